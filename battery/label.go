@@ -1,0 +1,134 @@
+package battery
+
+import "fmt"
+
+// A label gives two voltages, the nominal one and the charge limit, and
+// together they tell kinds of cell apart better than a name does: 3.85 V is a
+// 4.40 V cobalt cell, 3.6 V is a 4.20 V cell of any layered oxide, 3.2 V is
+// iron phosphate.
+
+// class is a kind of cell as its label shows it, by rising voltage. At the same
+// resting voltage a higher class holds less charge.
+type class uint8
+
+const (
+	titanate     class       = iota // 2.3 to 2.4 V, charged to 2.7 or 2.8 V
+	phosphate                       // 3.2 to 3.3 V, charged to 3.65 V
+	limit4V20                       // 3.6 to 3.75 V
+	limit4V35                       // 3.80 to 3.82 V
+	limit4V40                       // 3.83 to 3.85 V
+	limit4V45                       // 3.86 V and more
+	limit4V48                       // charged further than any measured table
+	classCount                      // number of classes by limit
+	nominalCount = limit4V48        // the nominal voltage cannot tell the last two apart
+)
+
+// The borders lie between the values that labels print.
+var (
+	nominalEdges = [nominalCount - 1]float64{2.8, 3.5, 3.785, 3.825, 3.855}
+	limitEdges   = [classCount - 1]float64{3.1, 3.85, 4.275, 4.375, 4.425, 4.465}
+	// classLimits are the charge limits in V per cell.
+	classLimits = [classCount]float64{2.70, 3.60, 4.20, 4.35, 4.40, 4.45, 4.48}
+)
+
+func classBy(edges []float64, volts float64) class {
+	k := class(0)
+	for int(k) < len(edges) && volts >= edges[k] {
+		k++
+	}
+	return k
+}
+
+// label is the part of the plane of label voltages that is possible.
+type label struct {
+	nominalFrom, nominalTo class
+	limitFrom, limitTo     class
+}
+
+// labelOf places whole-battery voltages, divided by the cells in series, on
+// that plane. Not given is the whole axis.
+func labelOf(nominalV, limitV Maybe, series Interval) label {
+	l := label{0, nominalCount - 1, 0, classCount - 1}
+	if nominalV.Given {
+		l.nominalFrom = classBy(nominalEdges[:], snap(nominalV.Low/series.High))
+		l.nominalTo = classBy(nominalEdges[:], snap(nominalV.High/series.Low))
+	}
+	if limitV.Given {
+		l.limitFrom = classBy(limitEdges[:], snap(limitV.Low/series.High))
+		l.limitTo = classBy(limitEdges[:], snap(limitV.High/series.Low))
+	}
+	return l
+}
+
+// classOf is the lowest class a chemistry is sold in.
+func classOf(c Chemistry) class {
+	switch c {
+	case LTO:
+		return titanate
+	case LFP, SodiumIon, LithiumMetal:
+		return phosphate
+	}
+	return limit4V20
+}
+
+// joint is the class where name, nominal voltage and limit point to different
+// ones: the highest. It is the only choice with which each of them alone still
+// tells cells apart (a "li-ion" of 3.85 V is no iron phosphate cell) while
+// leaving one out never narrows an answer. LabelsDisagree tells the caller.
+func joint(c Chemistry, nominal, limit class) class { return max(classOf(c), nominal, limit) }
+
+// LabelsDisagree reports that what is stated of a cell certainly contradicts
+// itself: a nominal voltage that no possible chemistry has, or a charge limit
+// of another class, as 3.85 V with 4.20 V. Whole battery volts and cells in
+// series. A limit one class above the nominal voltage is ordinary.
+func LabelsDisagree(cs ChemistrySet, nominalV, limitV Maybe, series Interval) (bool, error) {
+	if err := checkLabel(nominalV, limitV, series); err != nil {
+		return false, err
+	}
+	l := labelOf(nominalV, limitV, series)
+	if limitV.Given && nominalV.Given && (l.limitTo < l.nominalFrom || l.limitFrom > l.nominalTo+1) {
+		return true, nil
+	}
+	cs = cs.orAll()
+	for c := range chemistryCount {
+		from, to := sold(c)
+		if cs.Has(c) && l.nominalFrom <= to && l.nominalTo >= from {
+			return false, nil
+		}
+	}
+	return true, nil
+}
+
+// sold returns the classes of nominal voltage a chemistry is sold in.
+func sold(c Chemistry) (from, to class) {
+	switch c {
+	case LTO:
+		return titanate, titanate
+	case LFP:
+		return phosphate, phosphate
+	case SodiumIon, LithiumMetal:
+		return phosphate, limit4V20
+	}
+	return limit4V20, limit4V45
+}
+
+// checkLabel refuses label voltages and counts that are not possible.
+func checkLabel(nominalV, limitV Maybe, series Interval) error {
+	if err := nominalV.check("nominal voltage", "V", smallestVolts, mostVolts); err != nil {
+		return err
+	}
+	if err := limitV.check("charge limit", "V", smallestVolts, mostVolts); err != nil {
+		return err
+	}
+	return checkSeries(series)
+}
+
+func checkSeries(series Interval) error {
+	if err := Given(series).check("number of cells in series", "", 1, MostSeriesCells); err != nil {
+		return err
+	}
+	if series.Low != float64(int(series.Low)) || series.High != float64(int(series.High)) {
+		return fmt.Errorf("battery: number of cells in series is %s; give whole numbers", series)
+	}
+	return nil
+}
