@@ -1,0 +1,152 @@
+package expression
+
+import "math/bits"
+
+// Range is what is possible for one slot: a set of words, or a closed range of
+// numbers in the catalogue's unit.
+type Range struct {
+	Low, High float64
+	Words     uint64
+}
+
+// Exactly is a range of one number.
+func Exactly(x float64) Range { return Range{Low: x, High: x} }
+
+// Word is a range of one word, by its index.
+func Word(i int) Range { return Range{Words: 1 << i} }
+
+// Box is what is possible for every slot at once. Derived slots are computed
+// when first asked for and forgotten when a parent narrows.
+type Box struct {
+	Layout *Layout
+	r      []Range
+	limit  []Range // derived slots: narrowed to this beyond what the parents say
+	marks  []mark
+	empty  bool
+}
+
+// mark holds what is noted of a slot besides its range.
+type mark uint8
+
+const (
+	fresh  mark = 1 << iota // derived: the range is up to date
+	absent                  // nobody took this reading
+	pinned                  // derived, yet stated: no longer computed
+)
+
+// NewBox is the box in which everything is possible.
+func NewBox(l *Layout) *Box {
+	b := &Box{Layout: l, r: make([]Range, len(l.Slots)), limit: make([]Range, len(l.Slots)), marks: make([]mark, len(l.Slots))}
+	for i := range l.Slots {
+		b.r[i] = l.Slots[i].Domain
+		b.limit[i] = l.Slots[i].Domain
+	}
+	return b
+}
+
+// CopyFrom makes b equal to a box of the same layout.
+func (b *Box) CopyFrom(from *Box) {
+	b.Layout, b.empty = from.Layout, from.empty
+	copy(b.r, from.r)
+	copy(b.limit, from.limit)
+	copy(b.marks, from.marks)
+}
+
+// Clone is a copy that shares nothing.
+func (b *Box) Clone() *Box {
+	c := NewBox(b.Layout)
+	c.CopyFrom(b)
+	return c
+}
+
+// At is what is possible for a slot.
+func (b *Box) At(slot int) Range {
+	s := &b.Layout.Slots[slot]
+	if s.Derive == nil || b.marks[slot]&(fresh|pinned) != 0 {
+		return b.r[slot]
+	}
+	r, ok := s.meet(s.Derive(b), b.limit[slot])
+	if !ok {
+		b.empty = true
+		r = b.limit[slot]
+	}
+	b.r[slot] = r
+	b.marks[slot] |= fresh
+	return r
+}
+
+// Absent tells that nobody took this reading, which is not the same as not
+// knowing what it says: a gauge that was not read cannot contradict the volts,
+// one whose reading is unknown can.
+func (b *Box) Absent(slot int) bool { return b.marks[slot]&absent != 0 }
+
+// MarkAbsent says that nobody took a reading. Mark before the box is copied.
+func (b *Box) MarkAbsent(slot int) {
+	b.marks[slot] |= absent
+	b.forget(slot)
+}
+
+// Empty tells that no completion is left: the facts contradict each other.
+func (b *Box) Empty() bool { return b.empty }
+
+// Set states what is possible for a slot. A derived slot that is stated is no
+// longer computed from its parents.
+func (b *Box) Set(slot int, r Range) {
+	b.r[slot], b.limit[slot] = r, r
+	if b.Layout.Slots[slot].Derive != nil {
+		b.marks[slot] |= pinned
+	}
+	b.forget(slot)
+}
+
+// Narrow keeps only the part of a slot that lies in r.
+func (b *Box) Narrow(slot int, r Range) {
+	s := &b.Layout.Slots[slot]
+	m, ok := s.meet(b.At(slot), r)
+	if !ok {
+		b.empty = true
+		return
+	}
+	b.r[slot], b.limit[slot] = m, m
+	b.forget(slot)
+}
+
+func (b *Box) forget(slot int) {
+	for _, d := range b.Layout.dependents[slot] {
+		b.marks[d] &^= fresh
+	}
+}
+
+// meet intersects; ok is false when nothing is left.
+func (s *Slot) meet(a, c Range) (Range, bool) {
+	if s.Finite {
+		w := a.Words & c.Words
+		return Range{Words: w}, w != 0
+	}
+	m := Range{Low: max(a.Low, c.Low), High: min(a.High, c.High)}
+	return m, m.Low <= m.High
+}
+
+// Known tells whether only one value is possible.
+func (b *Box) Known(slot int) bool {
+	r := b.At(slot)
+	if b.Layout.Slots[slot].Finite {
+		return bits.OnesCount64(r.Words) == 1
+	}
+	return r.Low == r.High
+}
+
+// Contains tells whether every value of in is also possible in b.
+func (b *Box) Contains(in *Box) bool {
+	for i := range b.Layout.Slots {
+		p, q := b.At(i), in.At(i)
+		if b.Layout.Slots[i].Finite {
+			if q.Words&^p.Words != 0 {
+				return false
+			}
+		} else if q.Low < p.Low || q.High > p.High {
+			return false
+		}
+	}
+	return true
+}
