@@ -1,0 +1,114 @@
+package rules
+
+import (
+	"loosecell/rules/expression"
+	"loosecell/rules/facts"
+	"loosecell/rules/source"
+)
+
+// Rule is one entry of a rulebook: a condition, one effect, and why.
+type Rule struct {
+	ID      string
+	Topic   string // the file's topic
+	When    expression.Condition
+	Holds   expression.Ref // When within From and Until
+	From    string         // ISO date, "" if always was
+	Until   string         // ISO date, the first day it no longer holds, "" if open
+	Because string         // one sentence to the technician
+	Sources []source.Citation
+	At      facts.Position
+	Shop    bool   // added by a shop, not shipped
+	Relaxes string // a shop's rule that loosens this shipped rule
+
+	// Exactly one of these is set.
+	Permit   []Permission
+	Restrict *Restrict
+	Grade    *Grade
+	Alarm    *Alarm
+	Fit      []string
+	Hold     *Hold
+	Say      *Say
+	Choose   *Choose
+}
+
+// Restrict takes something away when the condition is possible.
+type Restrict struct {
+	Forbid []Permission
+	Caps   map[string]float64 // by Cap.Name, in the cap's unit
+}
+
+// Grade says how bad the cell is, for the hands and for carriage. Zero says
+// nothing; the words are those of answer.condition and answer.transport_state.
+type Grade struct {
+	Condition, Transport int
+}
+
+// Alarm ends the job on what is stated.
+type Alarm struct {
+	Verdict string // stop or evacuate
+}
+
+// Hold names something that is done, fetched or measured before work.
+type Hold struct {
+	Fact    string
+	Kind    string // blocking or quick
+	Minutes float64
+	Text    string
+	Answer  string // the answer that removes the hold
+}
+
+// Say adds a sentence to a list of the sheet.
+type Say struct {
+	List    string
+	Order   int
+	Text    string
+	Certain bool // only when the condition must be true
+}
+
+// Choose answers with the first row that holds.
+type Choose struct {
+	Answer   string
+	Stricter string // "first" or "last": which end of the table is stricter
+	Rows     []Row
+}
+
+// Row is one row of a Choose, lowered so that exactly one holds.
+type Row struct {
+	ID      string
+	When    expression.Condition
+	Holds   expression.Ref // this row and none before it
+	From    string
+	Until   string
+	Value   any // a word, or a map of fields
+	Because string
+	Sources []source.Citation
+	At      facts.Position
+}
+
+// EffectName is the key the rule's effect has in a rule file.
+func (r *Rule) EffectName() string {
+	switch {
+	case r.Permit != nil:
+		return "permit"
+	case r.Restrict != nil:
+		return "restrict"
+	case r.Grade != nil:
+		return "grade"
+	case r.Alarm != nil:
+		return "alarm"
+	case r.Fit != nil:
+		return "fit"
+	case r.Hold != nil:
+		return "hold"
+	case r.Say != nil:
+		return "say"
+	case r.Choose != nil:
+		return "choose"
+	}
+	return ""
+}
+
+// Planning tells that the rule belongs to the plan stage: it may read answers.
+func (r *Rule) Planning() bool {
+	return r.Fit != nil || r.Hold != nil || r.Say != nil || r.Choose != nil
+}
