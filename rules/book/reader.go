@@ -1,0 +1,270 @@
+package book
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"loosecell/rules"
+	"loosecell/rules/facts"
+	"loosecell/rules/source"
+)
+
+// reader turns rule files into rules whose conditions are still text.
+type reader struct {
+	cat      *facts.Catalogue
+	sources  *source.Table
+	rules    []*rawRule
+	defines  map[string]*definition
+	ids      map[string]facts.Position
+	problems facts.Problems
+}
+
+// rawRule is a rule with the node its condition stands in.
+type rawRule struct {
+	rule rules.Rule
+	when *yaml.Node
+	rows []*yaml.Node // the conditions of a table's rows, nil where absent
+	link linkState
+}
+
+// definition is a named condition.
+type definition struct {
+	node *yaml.Node
+	file string
+	link linkState
+}
+
+func (r *reader) report(file string, n *yaml.Node, code, fix, format string, args ...any) {
+	at := facts.Position{File: file}
+	if n != nil {
+		at.Line, at.Column = n.Line, n.Column
+	}
+	r.problems = append(r.problems, facts.Problem{At: at, Code: code, Message: fmt.Sprintf(format, args...), Fix: fix})
+}
+
+func (r *reader) sorted() facts.Problems {
+	slices.SortStableFunc(r.problems, func(a, b facts.Problem) int {
+		if c := strings.Compare(a.At.File, b.At.File); c != 0 {
+			return c
+		}
+		if a.At.Line != b.At.Line {
+			return a.At.Line - b.At.Line
+		}
+		return a.At.Column - b.At.Column
+	})
+	return r.problems
+}
+
+// file reads one rule file.
+func (r *reader) file(f File, shop bool) {
+	if len(f.Data) > MaxBytes {
+		r.report(f.Name, nil, CodeTooLarge, "split it", "the file is larger than %d bytes", MaxBytes)
+		return
+	}
+	dec := yaml.NewDecoder(bytes.NewReader(f.Data))
+	var doc yaml.Node
+	if err := dec.Decode(&doc); err != nil {
+		if !errors.Is(err, io.EOF) {
+			r.report(f.Name, syntaxNode(err), CodeSyntax, "", "%s", strings.TrimPrefix(err.Error(), "yaml: "))
+		}
+		return
+	}
+	var second yaml.Node
+	if err := dec.Decode(&second); !errors.Is(err, io.EOF) {
+		r.report(f.Name, &second, CodeSecond, "put everything into one document", "the file holds a second document")
+		return
+	}
+	if n := findAlias(&doc, 0); n != nil {
+		r.report(f.Name, n, CodeAlias, "write it out", "anchors, aliases and merge keys are not read")
+		return
+	}
+	r.document(f.Name, doc.Content[0], shop)
+}
+
+var yamlLine = regexp.MustCompile(`line (\d+)`)
+
+func syntaxNode(err error) *yaml.Node {
+	n := &yaml.Node{Line: 1, Column: 1}
+	if m := yamlLine.FindStringSubmatch(err.Error()); m != nil {
+		fmt.Sscan(m[1], &n.Line)
+	}
+	return n
+}
+
+func findAlias(n *yaml.Node, depth int) *yaml.Node {
+	if n.Kind == yaml.AliasNode || n.Anchor != "" || n.Tag == "!!merge" || depth > 30 {
+		return n
+	}
+	for _, c := range n.Content {
+		if bad := findAlias(c, depth+1); bad != nil {
+			return bad
+		}
+	}
+	return nil
+}
+
+func (r *reader) document(file string, n *yaml.Node, shop bool) {
+	topic := ""
+	r.mapping(file, n, func(key string, k, v *yaml.Node) {
+		switch key {
+		case "topic":
+			topic = v.Value
+		case "define":
+			r.mapping(file, v, func(name string, k, v *yaml.Node) { r.define(file, name, k, v) })
+		case "rules":
+			if v.Kind != yaml.SequenceNode {
+				r.report(file, v, CodeShape, "start each rule with - id:", "rules wants a list")
+				return
+			}
+			for _, item := range v.Content {
+				r.rule(file, topic, item, shop)
+			}
+		default:
+			r.report(file, k, CodeUnknownKey, "use topic, define or rules", "%q is no key of a rule file", key)
+		}
+	})
+}
+
+// mapping visits the pairs of a mapping, reporting what is no mapping and keys
+// that stand twice.
+func (r *reader) mapping(file string, n *yaml.Node, visit func(key string, k, v *yaml.Node)) {
+	if n.Kind != yaml.MappingNode {
+		r.report(file, n, CodeShape, "write key: value", "a mapping is wanted here")
+		return
+	}
+	seen := map[string]bool{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		k, v := n.Content[i], n.Content[i+1]
+		if seen[k.Value] {
+			r.report(file, k, CodeDuplicateKey, "keep one", "%q stands twice", k.Value)
+			continue
+		}
+		seen[k.Value] = true
+		visit(k.Value, k, v)
+	}
+}
+
+var defineName = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
+
+func (r *reader) define(file, name string, k, v *yaml.Node) {
+	switch {
+	case !defineName.MatchString(name):
+		r.report(file, k, CodeDefineUnknown, "use lower-case letters, digits and _", "%q cannot name a condition", name)
+	case r.defines[name] != nil:
+		r.report(file, k, CodeDefineUnknown, "choose another name", "%q is defined already", name)
+	case v.Kind != yaml.ScalarNode:
+		r.report(file, v, CodeShape, "write the condition as text", "a condition is wanted here")
+	default:
+		r.defines[name] = &definition{node: v, file: file}
+	}
+}
+
+var ruleID = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+
+// rule reads one rule; what is wrong with it is reported and it is left out.
+func (r *reader) rule(file, topic string, n *yaml.Node, shop bool) {
+	if len(r.rules) >= MaxRules {
+		if len(r.rules) == MaxRules {
+			r.report(file, n, CodeTooMany, "", "a book holds at most %d rules", MaxRules)
+			r.rules = append(r.rules, &rawRule{})
+		}
+		return
+	}
+	raw := &rawRule{rule: rules.Rule{Topic: topic, Shop: shop, At: facts.Position{File: file, Line: n.Line, Column: n.Column}}}
+	before := len(r.problems)
+	effects, cited := 0, n
+	r.mapping(file, n, func(key string, k, v *yaml.Node) {
+		switch key {
+		case "id":
+			raw.rule.ID = r.id(file, v)
+		case "when":
+			raw.when = v
+		case "because":
+			raw.rule.Because = r.text(file, v)
+		case "source":
+			raw.rule.Sources, cited = r.cite(file, v), v
+		case "from":
+			raw.rule.From = r.date(file, v)
+		case "until":
+			raw.rule.Until = r.date(file, v)
+		default:
+			if r.effect(file, raw, key, k, v) {
+				effects++
+			}
+		}
+	})
+	rule := &raw.rule
+	if len(r.problems) == before {
+		r.complete(file, n, rule, effects)
+		r.trust(file, cited, rule)
+	}
+	if len(r.problems) == before {
+		r.rules = append(r.rules, raw)
+	}
+}
+
+// complete reports what a rule lacks.
+func (r *reader) complete(file string, n *yaml.Node, rule *rules.Rule, effects int) {
+	switch {
+	case rule.ID == "":
+		r.report(file, n, CodeMissing, "add id: some-name", "the rule has no id")
+	case effects == 0:
+		r.report(file, n, CodeMissing, "add permit, restrict, grade, alarm, fit, hold, say or choose", "rule %s has no effect", rule.ID)
+	case effects > 1:
+		r.report(file, n, CodeManyEffects, "make it two rules", "rule %s has more than one effect", rule.ID)
+	case len(rule.Sources) == 0:
+		r.report(file, n, CodeMissing, "add source: a document, or common-practice", "rule %s names no source", rule.ID)
+	case rule.Because == "" && rule.Say == nil:
+		r.report(file, n, CodeMissing, "add because: one plain sentence", "rule %s gives no reason", rule.ID)
+	case rule.From != "" && rule.Until != "" && rule.Until <= rule.From:
+		r.report(file, n, CodeDate, "until is the first day it no longer holds", "rule %s ends before it starts", rule.ID)
+	}
+	if rule.Hold != nil && rule.Hold.Text == "" {
+		rule.Hold.Text = rule.Because
+	}
+	if rule.Say != nil && rule.Say.Text == "" {
+		rule.Say.Text = rule.Because
+	}
+	if rule.Say != nil && rule.Say.Text == "" {
+		r.report(file, n, CodeMissing, "add text", "rule %s says nothing", rule.ID)
+	}
+}
+
+// trust holds a rule's effect against how its sources are known.
+func (r *reader) trust(file string, n *yaml.Node, rule *rules.Rule) {
+	memory := len(rule.Sources) > 0
+	for _, c := range rule.Sources {
+		if c.Document.Kind == "law" && rule.From == "" && rule.Until == "" && !rowsDated(rule) {
+			r.report(file, n, CodeUndatedLaw, "add from: the day it came into force", "rule %s cites law without a date", rule.ID)
+		}
+		if c.Document.Known != "memory" {
+			memory = false
+		}
+	}
+	if memory && rule.Permit != nil {
+		r.report(file, n, CodeMemory, "find a text that was read, or make it a restriction", "rule %s permits on memory alone", rule.ID)
+	}
+	if rule.Shop && (rule.Permit != nil || rule.Choose != nil) {
+		r.report(file, n, CodeShopPermits, "a shop's rules restrict, hold, grade, alarm or say", "rule %s of a shop would loosen the shipped rules", rule.ID)
+	}
+}
+
+// rowsDated tells that a table dates its rows one by one.
+func rowsDated(rule *rules.Rule) bool {
+	if rule.Choose == nil {
+		return false
+	}
+	for _, row := range rule.Choose.Rows {
+		if row.From != "" || row.Until != "" {
+			return true
+		}
+	}
+	return false
+}
