@@ -93,6 +93,10 @@ func StateOfChargePercent(f *ChargeFacts) Interval {
 		return f.fromVoltage()
 	case f.Gauge.Given && f.SoundAndDry:
 		return f.Gauge.Interval
+	case f.Gauge.Given:
+		// Not believed when it says low; but no voltage read later could take
+		// back that it said as much, so it still counts from below.
+		return Interval{f.Gauge.Low, 100}
 	}
 	return wholeCharge
 }

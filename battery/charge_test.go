@@ -33,7 +33,7 @@ func TestStateOfCharge(t *testing.T) {
 	}{
 		{"gauge of a sound phone at face value", with(phone(), func(f *ChargeFacts) { f.Gauge = GivenExactly(18) }), 18, 18, "common practice"},
 		{"gauge range of a sound phone", with(phone(), func(f *ChargeFacts) { f.Gauge = Given(Interval{15, 20}) }), 15, 20, "common practice"},
-		{"gauge alone on a cell not certainly sound", with(phone(), func(f *ChargeFacts) { f.Gauge, f.SoundAndDry = GivenExactly(18), false }), 0, 100, "never trust a gauge on a worn or wet cell"},
+		{"gauge alone on a cell not certainly sound", with(phone(), func(f *ChargeFacts) { f.Gauge, f.SoundAndDry = GivenExactly(18), false }), 18, 100, "never trust a gauge on a worn or wet cell; what it says counts from below"},
 		{"nothing known", ChargeFacts{}, 0, 100, "unknown never permits"},
 		{"neither gauge nor volts", phone(), 0, 100, "unknown never permits"},
 		// By hand from the rows: after charge 3.699 V at 7 % and 3.706 V at 10 %; after discharge 3.683 V at 10 % and 3.703 V at 15 %.

@@ -42,9 +42,11 @@ func (x *Explorer) Truth(ref Ref, b *Box) Truth {
 func (x *Explorer) Decide(ref Ref, b *Box) (t Truth, exact bool) {
 	x.left = x.Budget
 	var seen Truth
-	if x.descend(ref, b, 0, &seen) {
+	if x.descend(ref, b, 0, &seen) && seen != 0 {
 		return seen, true
 	}
+	// Out of budget; or the facts contradict each other, and then nothing is
+	// ruled out: restrictions and alarms act, permits do not.
 	return Open, seen == Open
 }
 
