@@ -1,0 +1,79 @@
+package advice
+
+import (
+	"loosecell/rules/expression"
+)
+
+// Targets of a discharge before work: 25 % up to 20 Wh, 5 % above (common
+// practice; pierced phone cells smoked at 25 % and flamed at 100 %, a laptop
+// pack at 25 % still burned). The rulebook's table answers; this is what holds
+// if a shop's book has none.
+const strictTarget = 5.0
+
+// dischargeTarget is the charge to come down to, in %: the rulebook's table,
+// or the strictest of its rows that can hold, never above a cap.
+func (o *outcome) dischargeTarget() float64 {
+	target := strictTarget
+	if row, _ := o.q.Choose("discharge.target"); row != nil {
+		target = percent(row.Value, strictTarget)
+	}
+	if capped, _, ok := o.q.Cap("discharge.target"); ok {
+		target = min(target, capped)
+	}
+	return target
+}
+
+// percent reads a table's value that is a number of percent.
+func percent(v any, otherwise float64) float64 {
+	switch x := v.(type) {
+	case int:
+		return float64(x)
+	case float64:
+		return x
+	case string:
+		if low, high, err := parsePercent(x); err == nil && low == high {
+			return low
+		}
+	}
+	return otherwise
+}
+
+// dischargeDue tells whether the charge lies above the target.
+func (o *outcome) dischargeDue() string {
+	switch {
+	case o.charge.High <= o.target:
+		return "no"
+	case o.charge.Low > o.target:
+		return "yes"
+	}
+	return "unknown"
+}
+
+// dischargeMay is whether any way of discharging is permitted.
+func (o *outcome) dischargeMay() expression.Truth {
+	device, resistor := o.may["discharge.in-device"], o.may["discharge.resistor"]
+	switch {
+	case device == expression.True || resistor == expression.True:
+		return expression.True
+	case device == expression.False && resistor == expression.False:
+		return expression.False
+	}
+	return expression.Open
+}
+
+// dischargeAction is what to do about the charge.
+func (o *outcome) dischargeAction() string {
+	switch {
+	case o.due == "no":
+		return "none"
+	case o.dischargeMay() == expression.False:
+		return "forbidden"
+	case o.due == "unknown":
+		return "measure-first"
+	case o.may["discharge.in-device"] == expression.True:
+		return "in-device"
+	case o.may["discharge.resistor"] == expression.True:
+		return "resistor"
+	}
+	return "measure-first"
+}

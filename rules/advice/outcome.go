@@ -1,0 +1,200 @@
+package advice
+
+import (
+	"loosecell/rules"
+	"loosecell/rules/expression"
+	"loosecell/rules/facts"
+)
+
+// outcome is what the engine answers for one case, before it is written out.
+type outcome struct {
+	*resolved
+	q      *rules.Question
+	graded rules.Graded
+	alarms []rules.Finding
+	may    map[rules.Permission]expression.Truth
+	fits   map[string]expression.Truth
+
+	pick    string
+	charge  expression.Range // derived.state_of_charge
+	target  float64          // %, what the charge is brought to
+	due     string
+	action  string
+	holds   []rules.Finding
+	verdict string
+
+	physics
+}
+
+// adviser holds what is kept between the many outcomes one advice looks at.
+type adviser struct {
+	book *rules.Book
+	cat  *facts.Catalogue
+	opts Options
+	ask  *rules.Question
+}
+
+// outcome decides and plans one case.
+func (a *adviser) outcome(c *facts.Case) (*outcome, error) {
+	date, err := dateOf(c, a.opts)
+	if err != nil {
+		return nil, err
+	}
+	o := &outcome{resolved: resolve(a.book.Layout, c, date)}
+	if a.ask == nil {
+		a.ask = a.book.Ask(o.full, o.alarm)
+	}
+	o.q = a.ask
+	o.q.About(o.full, o.alarm)
+	o.decide()
+	o.plan(a)
+	return o, nil
+}
+
+// decide settles what is permitted and how bad the cell is.
+func (o *outcome) decide() {
+	o.graded = o.q.Grade()
+	o.alarms = o.q.Alarms()
+	o.may = make(map[rules.Permission]expression.Truth, len(rules.Permissions))
+	for _, p := range rules.Permissions {
+		o.may[p] = o.q.May(p)
+	}
+	o.fits = make(map[string]expression.Truth, len(rules.Rungs))
+	for _, r := range rules.Rungs {
+		o.fits[r] = o.q.Fits(r)
+	}
+	o.charge = o.full.At(o.full.Layout.MustSlot("derived.state_of_charge"))
+}
+
+// plan picks from what is permitted, sees what is due and gives the verdict.
+func (o *outcome) plan(a *adviser) {
+	o.target = o.dischargeTarget()
+	o.due = o.dischargeDue()
+	o.action = o.dischargeAction()
+	o.answer("condition", o.graded.Condition)
+	o.answer("transport_state", o.graded.Transport)
+	o.solventChoice()
+	o.answerMay("heat", o.may["heat"])
+	o.answerMay("solvent", o.may["solvent"])
+	o.answerMay("discharge", o.dischargeMay())
+	o.answerMay("opening", o.may["opening"])
+	o.answerWord("discharge_due", o.due)
+	o.answerWord("discharge_action", o.action)
+	o.pick = o.choosePick(a)
+	o.answerWord("pick", o.pick)
+	o.answerWord("any_force", yesNo(forceful[o.pick]))
+	o.holds = o.q.Holds()
+	o.verdict = o.giveVerdict()
+	o.answerWord("verdict", o.verdict)
+}
+
+// forceful rungs bend or lever: after them the cell is looked at again, and it
+// never goes back into a device.
+var forceful = map[string]bool{"card": true, "solvent": true, "warm": true, "cut-leads": true}
+
+func (o *outcome) giveVerdict() string {
+	if len(o.alarms) > 0 {
+		return o.alarms[0].Rule.Alarm.Verdict
+	}
+	if o.pick == "leave-in-and-refer" {
+		return "stop"
+	}
+	if o.pick == "undecided" || len(o.holds) > 0 {
+		return "prepare"
+	}
+	return "proceed"
+}
+
+// choosePick is the gentlest rung that is certainly permitted, certainly fits
+// and has not been tried.
+func (o *outcome) choosePick(a *adviser) string {
+	if o.certainly(a.cat, "battery.place", "removed") {
+		return "already-out"
+	}
+	if len(o.alarms) > 0 {
+		return "leave-in-and-refer"
+	}
+	open := false
+	for _, r := range rules.Rungs {
+		if o.tried(r) {
+			continue
+		}
+		may, fits := o.may[rules.RungPermission(r)], o.fits[r]
+		if may == expression.True && fits == expression.True {
+			return r
+		}
+		open = open || may.Possible() && fits.Possible()
+	}
+	if open || o.possible(a.cat, "battery.place", "removed") || o.couldChange(a) {
+		return "undecided"
+	}
+	return "leave-in-and-refer"
+}
+
+// tried tells that the case says this rung was tried already.
+func (o *outcome) tried(rung string) bool {
+	v := o.values["job.tried"]
+	first, _, _ := o.full.Layout.MemberSlots("job.tried")
+	i, ok := o.full.Layout.Slots[first].Fact.Word(rung)
+	return ok && v.State == facts.Stated && v.Has(i)
+}
+
+// couldChange tells whether some rung could be permitted after what a person
+// can change has been changed: kit fetched, room aired, cell discharged.
+func (o *outcome) couldChange(a *adviser) bool {
+	changed := o.full.Clone()
+	for i := range changed.Layout.Slots {
+		s := &changed.Layout.Slots[i]
+		if s.Fact.Change == nil || s.Derive != nil || s.Fact.Name == "battery.gauge_charge" {
+			continue
+		}
+		changed.Set(i, s.Domain)
+	}
+	if o.dischargeMay().Possible() {
+		gauge := changed.Layout.MustSlot("battery.gauge_charge")
+		changed.Set(gauge, changed.Layout.Slots[gauge].Domain)
+		charge := changed.Layout.MustSlot("derived.state_of_charge")
+		changed.Set(charge, expression.Range{Low: 0, High: o.charge.High})
+	}
+	for _, r := range rules.Rungs {
+		if o.tried(r) || !o.fits[r].Possible() {
+			continue
+		}
+		if a.book.Ask(changed, o.alarm).May(rules.RungPermission(r)).Possible() {
+			return true
+		}
+	}
+	return false
+}
+
+// answer states an answer of the decide or plan stage for the rules that read it.
+func (o *outcome) answer(name string, rank int) {
+	o.full.Set(o.full.Layout.MustSlot("answer."+name), expression.Word(rank))
+}
+
+func (o *outcome) answerWord(name, word string) {
+	slot := o.full.Layout.MustSlot("answer." + name)
+	if i, ok := o.full.Layout.Slots[slot].Fact.Word(word); ok {
+		o.full.Set(slot, expression.Word(i))
+	}
+}
+
+func (o *outcome) answerMay(name string, t expression.Truth) { o.answerWord(name, mayWord(t)) }
+
+// mayWord is the contract's word for a permission.
+func mayWord(t expression.Truth) string {
+	switch t {
+	case expression.True:
+		return "yes"
+	case expression.False:
+		return "no"
+	}
+	return "open"
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}

@@ -1,0 +1,265 @@
+package advice
+
+import (
+	"strconv"
+	"strings"
+
+	"loosecell/rules"
+	"loosecell/rules/expression"
+	"loosecell/rules/facts"
+)
+
+// mostPreparations keeps the list short enough to act on: whoever has that much
+// to find out does these first and asks again.
+const mostPreparations = 5
+
+// prepare lists what to do, fetch or measure first, by trying it out: each item
+// is answered benignly and the case asked again, so that the list is what is
+// really needed and, unless it was cut short, its benign answers lead to
+// proceed. likely is the rung that then stays.
+func (a *adviser) prepare(c *facts.Case, o *outcome) (list []Preparation, likely string) {
+	work, now := c.Clone(), o
+	seen := map[string]bool{}
+	list = []Preparation{}
+	for now.verdict == "prepare" && len(list) < 2*mostPreparations {
+		item, ok := a.nextPreparation(work, now, seen)
+		if !ok {
+			break
+		}
+		seen[item.Fact] = true
+		list = append(list, item)
+		next, err := a.outcome(work)
+		if err != nil {
+			break
+		}
+		now = next
+	}
+	// A method that rests on a guessed adhesive is no method.
+	if now.pick != "undecided" && now.pick != "leave-in-and-refer" && !seen["adhesive.kind"] {
+		likely = now.pick
+	}
+	a.ask.About(o.full, o.alarm)
+	return list[:min(len(list), mostPreparations)], likely
+}
+
+// nextPreparation is the first thing that holds the verdict; it is answered
+// benignly in the case.
+func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]bool) (Preparation, bool) {
+	fill := &writer{adviser: a, outcome: o, fill: o.placeholders()}
+	for _, h := range o.holds {
+		hold := h.Rule.Hold
+		if seen[hold.Fact] {
+			continue
+		}
+		answer := hold.Answer
+		if answer == "" {
+			answer = a.benignAnswer(work, o, hold.Fact)
+		}
+		answer = fill.filled(answer)
+		if work.SetText(a.cat, hold.Fact, answer) != nil {
+			continue
+		}
+		return Preparation{Text: fill.filled(hold.Text), Fact: hold.Fact, Kind: hold.Kind, Minutes: hold.Minutes,
+			Answer: answer, Rule: h.Rule.ID, Source: cited(h.Rule)}, true
+	}
+	if o.pick != "undecided" {
+		return Preparation{}, false
+	}
+	return a.nextUnsettled(work, o, seen)
+}
+
+// nextUnsettled finds a fact that leaves the gentlest possible rung open.
+func (a *adviser) nextUnsettled(work *facts.Case, o *outcome, seen map[string]bool) (Preparation, bool) {
+	a.ask.About(o.full, o.alarm)
+	for _, rung := range rules.Rungs {
+		may, fits := o.may[rules.RungPermission(rung)], o.fits[rung]
+		if o.tried(rung) || !may.Possible() || !fits.Possible() {
+			continue
+		}
+		goal := a.book.Arena.Both(a.book.Fits(rung), a.book.May(rules.RungPermission(rung)))
+		for _, part := range goal {
+			for _, slot := range a.ask.Undecided(part) {
+				if item, ok := a.settle(work, o, a.askable(o, slot), part, seen); ok {
+					return item, true
+				}
+			}
+		}
+	}
+	return a.nextChange(work, o, seen)
+}
+
+// nextChange finds something a person can change that stands against a rung.
+func (a *adviser) nextChange(work *facts.Case, o *outcome, seen map[string]bool) (Preparation, bool) {
+	for _, rung := range rules.Rungs {
+		if o.tried(rung) || !o.fits[rung].Possible() {
+			continue
+		}
+		for _, f := range a.ask.Against(rules.RungPermission(rung)) {
+			for _, slot := range a.book.Arena.Reads(f.Rule.Holds) {
+				if item, ok := a.settle(work, o, a.askable(o, slot), f.Rule.Holds.Not(), seen); ok {
+					return item, true
+				}
+			}
+		}
+	}
+	return Preparation{}, false
+}
+
+// askable is the fact a person can be asked about a slot: a sign by looking, a
+// memory by asking, a derived fact by one of the readings it rests on.
+func (a *adviser) askable(o *outcome, slot int) *facts.Fact {
+	f := o.full.Layout.Slots[slot].Fact
+	name := f.Name
+	switch {
+	case f.Sign && o.values[name].State == facts.Missing:
+		name = "battery.looked"
+	case f.History && o.values[name].State == facts.Missing:
+		name = "battery.history_asked"
+	case f.Derived:
+		name = a.readingFor(o, name)
+	}
+	g, _ := a.cat.Lookup(name)
+	return g
+}
+
+// readingFor is the reading to ask for behind a derived fact.
+func (a *adviser) readingFor(o *outcome, derived string) string {
+	switch derived {
+	case "derived.state_of_charge", "derived.stored_energy":
+		if !o.certainly(a.cat, "device.starts", "no") && o.word("battery.place", "") != "removed" {
+			return "battery.gauge_charge"
+		}
+		return "battery.rest_voltage"
+	case "derived.thickness_growth":
+		return "battery.swelling"
+	case "derived.excess_over_room":
+		return "battery.temperature"
+	case "derived.unit", "derived.energy_per_cell":
+		return "battery.series_cells"
+	case "derived.rated_energy":
+		return "battery.rated_energy"
+	case "derived.lithium_content":
+		return "battery.lithium_content"
+	case "derived.solvent_vapour":
+		return "adhesive.solvent_volume"
+	}
+	return "battery.rest_voltage"
+}
+
+// settle answers one fact so that a condition can still be true, and says what
+// to do to find it out.
+func (a *adviser) settle(work *facts.Case, o *outcome, f *facts.Fact, want expression.Ref, seen map[string]bool) (Preparation, bool) {
+	if f == nil || seen[f.Name] || !f.Statable() {
+		return Preparation{}, false
+	}
+	if v := work.Get(f.Name); v.State == facts.Stated && f.Change == nil && f.Name != "battery.looked" {
+		return Preparation{}, false
+	}
+	before := work.Get(f.Name)
+	for _, answer := range a.answersFor(work, o, f) {
+		if work.SetText(a.cat, f.Name, answer) != nil {
+			continue
+		}
+		next := resolve(a.book.Layout, work, o.date)
+		a.ask.About(next.full, next.alarm)
+		possible := a.ask.Explore(want).Possible()
+		a.ask.About(o.full, o.alarm)
+		if !possible {
+			continue
+		}
+		text, minutes, kind := f.Find, f.Minutes, "quick"
+		if before.State == facts.Stated && f.Change != nil {
+			text, minutes = f.Change.Text, f.Change.Minutes
+		} else if f.Ask != "" {
+			text = f.Ask + " " + f.Find
+		}
+		if minutes > 10 {
+			kind = "blocking"
+		}
+		return Preparation{Text: text, Fact: f.Name, Kind: kind, Minutes: minutes, Answer: answer}, true
+	}
+	work.Set(f.Name, before)
+	return Preparation{}, false
+}
+
+// answersFor lists answers to try, the most benign first.
+func (a *adviser) answersFor(work *facts.Case, o *outcome, f *facts.Fact) []string {
+	first := a.benignAnswer(work, o, f.Name)
+	out := []string{first}
+	if f.Kind == facts.Words {
+		for _, w := range f.Words {
+			if w != first {
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}
+
+// benignAnswer is the harmless answer to a fact, as a case file states it.
+func (a *adviser) benignAnswer(work *facts.Case, o *outcome, name string) string {
+	f, ok := a.cat.Lookup(name)
+	if !ok {
+		return ""
+	}
+	switch name {
+	case "battery.looked":
+		switch o.word("battery.place", "in-open-device") {
+		case "in-closed-device":
+			return "closed"
+		case "removed":
+			return "both-faces"
+		}
+		return "opened"
+	case "battery.gauge_charge":
+		return number(o.target) + " %"
+	case "battery.rest_voltage":
+		return a.lowVolts(work, o)
+	case "battery.temperature":
+		return "20 degC"
+	case "bench.sand_mass":
+		return "10 kg"
+	case "bench.combustibles_distance":
+		return "3 m"
+	case "bench.heat_setpoint":
+		return "50 degC"
+	case "battery.place":
+		return "in-open-device"
+	case "bench.solvents":
+		return "isopropanol-99"
+	}
+	if f.Change != nil && f.Change.To != "" {
+		return f.Change.To
+	}
+	if f.Kind == facts.Words && f.Ordered {
+		return f.Words[0]
+	}
+	if f.Kind == facts.Members {
+		return "[]"
+	}
+	if f.Unseen == nil {
+		return ""
+	}
+	if f.Unseen.Word != "" {
+		return f.Unseen.Word
+	}
+	return f.FormatValue(facts.Value{State: facts.Stated, Low: f.Unseen.Number, High: f.Unseen.Number})
+}
+
+// lowVolts is a rest voltage at which the charge lies at or under the target.
+func (a *adviser) lowVolts(work *facts.Case, o *outcome) string {
+	series := o.full.At(o.full.Layout.MustSlot("battery.series_cells")).Low
+	try := work.Clone()
+	answer := ""
+	for perCell := 3.7; perCell >= 2.95; perCell -= 0.05 {
+		answer = strconv.FormatFloat(perCell*series, 'f', 2, 64) + " V"
+		if try.SetText(a.cat, "battery.rest_voltage", answer) != nil {
+			break
+		}
+		r := resolve(a.book.Layout, try, o.date)
+		if r.full.At(r.full.Layout.MustSlot("derived.state_of_charge")).High <= o.target {
+			return answer
+		}
+	}
+	return strings.TrimSpace(answer)
+}

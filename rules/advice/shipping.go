@@ -1,0 +1,168 @@
+package advice
+
+import (
+	"slices"
+	"time"
+
+	"loosecell/rules"
+	"loosecell/rules/expression"
+	"loosecell/rules/facts"
+)
+
+// The answers of a mode, from the most to the least permissive.
+const (
+	carriageYes = iota
+	carriageApproval
+	carriageNo
+)
+
+var carriageWords = []string{"yes", "approval", "no"}
+
+// shipping answers, one entry a mode, how the cell may be carried as it is now.
+// It is silent unless the case or the shop file speaks of carriage.
+func (w *writer) shipping() []Shipping {
+	if !w.shippingAsked() {
+		return nil
+	}
+	full, alarm := w.q.Full, w.q.Alarm
+	parcel, taken := w.parcel()
+	w.q.About(parcel, alarm)
+	defer w.q.About(full, alarm)
+	c := &carrier{writer: w, box: parcel, taken: taken}
+	var out []Shipping
+	for _, mode := range rules.Modes {
+		if s, ok := c.mode(mode); ok {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// shippingAsked tells that someone wants to know about carriage.
+func (w *writer) shippingAsked() bool {
+	for _, name := range []string{"dispatch.purpose", "dispatch.packing", "dispatch.jurisdiction"} {
+		if w.values[name].State != facts.Missing {
+			return true
+		}
+	}
+	return w.certainly(w.cat, "job.goal", "ship")
+}
+
+// carrier answers the modes for one parcel.
+type carrier struct {
+	*writer
+	box   *expression.Box
+	taken []string // what is taken as so because nobody said otherwise
+}
+
+// mode answers one mode; false if the book has no table for it.
+func (c *carrier) mode(mode string) (Shipping, bool) {
+	leaves := c.leaves("ship." + mode)
+	if len(leaves) == 0 {
+		return Shipping{}, false
+	}
+	worst := leaves[0]
+	for _, l := range leaves[1:] {
+		if l.rank > worst.rank {
+			worst = l
+		}
+	}
+	s := Shipping{Mode: mode, Allowed: carriageWords[worst.rank], Unsettled: c.unsettled(leaves)}
+	c.describe(&s, worst)
+	if worst.rank != carriageYes {
+		s.Why = becauseOf(leaves, worst)
+		if lifts, ok := c.lifts("ship." + mode); ok {
+			s.AllowedIf = lifts
+		}
+	}
+	c.shopForbids(&s, mode)
+	c.dateNotes(&s)
+	if s.Allowed != carriageWords[carriageNo] {
+		s.Notes = appendNew(s.Notes, c.taken...)
+	}
+	return s, true
+}
+
+// becauseOf is why the mode is not simply permitted: the strictest row first,
+// then the others that would also stand against it.
+func becauseOf(leaves []leaf, worst leaf) []string {
+	out := []string{worst.row.Because}
+	for _, l := range leaves {
+		if l.rank != carriageYes && len(out) < 3 {
+			out = appendNew(out, l.row.Because)
+		}
+	}
+	return out
+}
+
+// shopForbids lets a shop's own restriction close a mode.
+func (c *carrier) shopForbids(s *Shipping, mode string) {
+	against := c.q.Against(rules.ModePermission(mode))
+	if len(against) == 0 {
+		return
+	}
+	s.Allowed, s.AllowedIf = carriageWords[carriageNo], nil
+	for _, f := range against {
+		s.Why = appendNew(s.Why, f.Rule.Because)
+	}
+}
+
+// dateNotes tells when the edition the answer was read from is over, or had not
+// begun.
+func (c *carrier) dateNotes(s *Shipping) {
+	day := c.date.Format(time.DateOnly)
+	switch {
+	case s.EditionUntil != "" && day > s.EditionUntil:
+		s.EditionOver = true
+		s.Notes = appendNew(s.Notes, "The edition known here ends on "+s.EditionUntil+": confirm in the current one before anything is handed over.")
+	case day < firstDay:
+		s.EditionOver = true
+		s.Notes = appendNew(s.Notes, "The rules before "+firstDay+" are not held here: confirm in the edition of that day.")
+	}
+}
+
+// firstDay is the first day whose rules of carriage are held.
+const firstDay = "2024-01-01"
+
+// unsettled lists the facts, by catalogue name, that leave the rows of a mode
+// open, and those that keep damage from being ruled out.
+func (c *carrier) unsettled(leaves []leaf) []string {
+	var out []string
+	add := func(ref expression.Ref) {
+		for _, slot := range c.q.Undecided(ref) {
+			f := c.askable(c.outcome, slot)
+			if f == nil || !f.Statable() || len(out) == mostUnsettled {
+				continue
+			}
+			if v := c.values[f.Name]; v.State == facts.Stated && v.Origin != facts.Presumed && c.box.Known(slot) {
+				continue
+			}
+			out = appendNew(out, f.Name)
+		}
+	}
+	if c.graded.Condition == rules.Unproven {
+		for _, f := range c.graded.By {
+			add(f.Rule.Holds)
+		}
+	}
+	for _, l := range leaves {
+		if !l.certain {
+			for _, ref := range l.when {
+				add(ref)
+			}
+		}
+	}
+	return out
+}
+
+// mostUnsettled keeps the list of open facts to what a person reads.
+const mostUnsettled = 10
+
+func appendNew(to []string, more ...string) []string {
+	for _, s := range more {
+		if s != "" && !slices.Contains(to, s) {
+			to = append(to, s)
+		}
+	}
+	return to
+}
