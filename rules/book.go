@@ -1,6 +1,9 @@
 package rules
 
 import (
+	"cmp"
+	"slices"
+
 	"loosecell/rules/expression"
 )
 
@@ -9,19 +12,27 @@ import (
 type Book struct {
 	Layout *expression.Layout
 	Arena  *expression.Arena
+	// Named holds the named conditions of the book's files.
+	Named map[string]expression.Condition
 
-	rules  []Rule
-	byID   map[string]int
-	may    map[Permission]expression.Ref
-	caps   map[string][]capRule // per cap, smallest first
-	fits   map[string]expression.Ref
-	choose map[string]*Rule
-	grades []gradeRule
+	rules   []Rule
+	byID    map[string]int
+	may     map[Permission]expression.Ref
+	permit  map[Permission]expression.Ref
+	forbid  map[Permission]expression.Ref
+	against map[Permission][]Limit
+	caps    map[string][]Limit // per cap, smallest first
+	fits    map[string]expression.Ref
+	choose  map[string]*Rule
+	grades  []gradeRule
 }
 
-type capRule struct {
-	rule  int
-	value float64
+// Limit is a rule that takes something away, and when it does: as long as it
+// holds and no shop has lifted it.
+type Limit struct {
+	Rule  *Rule
+	Holds expression.Ref
+	Value float64 // caps: in the cap's unit
 }
 
 type gradeRule struct {
@@ -34,42 +45,27 @@ type gradeRule struct {
 func NewBook(a *expression.Arena, list []Rule) *Book {
 	b := &Book{
 		Layout: a.Layout, Arena: a, rules: list, byID: map[string]int{},
-		may: map[Permission]expression.Ref{}, caps: map[string][]capRule{},
+		may: map[Permission]expression.Ref{}, permit: map[Permission]expression.Ref{}, forbid: map[Permission]expression.Ref{},
+		against: map[Permission][]Limit{}, caps: map[string][]Limit{},
 		fits: map[string]expression.Ref{}, choose: map[string]*Rule{},
 	}
-	permits := map[Permission][]expression.Ref{}
-	forbids := map[Permission][]expression.Ref{}
-	fits := map[string][]expression.Ref{}
 	for i := range b.rules {
 		r := &b.rules[i]
 		b.byID[r.ID] = i
-		for _, p := range r.Permit {
-			permits[p] = append(permits[p], r.Holds)
-		}
-		for _, rung := range r.Fit {
-			fits[rung] = append(fits[rung], r.Holds)
-		}
 		if r.Grade != nil {
 			b.grades = append(b.grades, gradeRule{i, *r.Grade})
 		}
 		if r.Choose != nil {
 			b.choose[r.Choose.Answer] = r
 		}
-		if r.Restrict == nil {
-			continue
-		}
-		for _, p := range r.Restrict.Forbid {
-			forbids[p] = append(forbids[p], r.Holds)
-		}
-		for name, value := range r.Restrict.Caps {
-			b.caps[name] = append(b.caps[name], capRule{i, value})
-		}
 	}
+	for i := range b.rules {
+		b.rules[i].Acts = b.loosening(a, &b.rules[i])
+	}
+	b.offer(a)
+	b.limit(a)
 	for _, p := range Permissions {
-		b.may[p] = a.And(a.Or(permits[p]...), a.Or(forbids[p]...).Not())
-	}
-	for _, rung := range Rungs {
-		b.fits[rung] = a.Or(fits[rung]...)
+		b.may[p] = a.And(b.permit[p], b.forbid[p].Not())
 	}
 	for name := range b.caps {
 		sortCaps(b.caps[name])
@@ -77,12 +73,91 @@ func NewBook(a *expression.Arena, list []Rule) *Book {
 	return b
 }
 
-func sortCaps(list []capRule) {
-	for i := 1; i < len(list); i++ {
-		for j := i; j > 0 && list[j].value < list[j-1].value; j-- {
-			list[j], list[j-1] = list[j-1], list[j]
+// offer adds up what is permitted and what fits.
+func (b *Book) offer(a *expression.Arena) {
+	permits := map[Permission][]expression.Ref{}
+	fits := map[string][]expression.Ref{}
+	for i := range b.rules {
+		r := &b.rules[i]
+		for _, p := range r.Permit {
+			permits[p] = append(permits[p], r.Acts)
+		}
+		for _, rung := range r.Fit {
+			fits[rung] = append(fits[rung], r.Holds)
 		}
 	}
+	for _, p := range Permissions {
+		b.permit[p] = a.Or(permits[p]...)
+	}
+	for _, rung := range Rungs {
+		b.fits[rung] = a.Or(fits[rung]...)
+	}
+}
+
+// limit adds up what is forbidden and capped, less what shops have lifted.
+func (b *Book) limit(a *expression.Arena) {
+	lifts := map[string][]*Rule{} // by the id of the shipped rule
+	for i := range b.rules {
+		if r := &b.rules[i]; r.Relaxes != nil {
+			lifts[r.Relaxes.Rule] = append(lifts[r.Relaxes.Rule], r)
+		}
+	}
+	forbids := map[Permission][]expression.Ref{}
+	for i := range b.rules {
+		r := &b.rules[i]
+		if r.Restrict == nil {
+			continue
+		}
+		for _, p := range r.Restrict.Forbid {
+			l := Limit{Rule: r, Holds: b.unlessLifted(a, r, lifts[r.ID], func(s *Rule) bool {
+				return slices.Contains(s.Lift, p) || slices.Contains(s.Permit, p)
+			})}
+			b.against[p] = append(b.against[p], l)
+			forbids[p] = append(forbids[p], l.Holds)
+		}
+		for name, value := range r.Restrict.Caps {
+			b.caps[name] = append(b.caps[name], Limit{Rule: r, Value: value,
+				Holds: b.unlessLifted(a, r, lifts[r.ID], func(s *Rule) bool {
+					_, other := s.caps()[name]
+					return other
+				})})
+		}
+	}
+	for _, p := range Permissions {
+		b.forbid[p] = a.Or(forbids[p]...)
+	}
+}
+
+// unlessLifted is when a restriction acts: while it can hold, unless a shop's
+// rule about the same thing certainly holds. Where that rule is open, the
+// restriction stays.
+func (b *Book) unlessLifted(a *expression.Arena, r *Rule, by []*Rule, about func(*Rule) bool) expression.Ref {
+	holds := r.Holds
+	for _, s := range by {
+		if about(s) {
+			holds = a.And(holds, s.Acts.Not())
+		}
+	}
+	return holds
+}
+
+// loosening is when a rule may loosen something: a shop's rule never does while
+// the cell may be critical, whatever it says.
+func (b *Book) loosening(a *expression.Arena, r *Rule) expression.Ref {
+	if r.Relaxes == nil {
+		return r.Holds
+	}
+	var critical []expression.Ref
+	for _, g := range b.grades {
+		if g.grade.Condition > Damaged {
+			critical = append(critical, b.rules[g.rule].Holds)
+		}
+	}
+	return a.And(r.Holds, a.Or(critical...).Not())
+}
+
+func sortCaps(list []Limit) {
+	slices.SortStableFunc(list, func(x, y Limit) int { return cmp.Compare(x.Value, y.Value) })
 }
 
 // Rules lists the rules in the order of the files.
@@ -99,6 +174,18 @@ func (b *Book) Rule(id string) (*Rule, bool) {
 
 // May is the condition under which a permission is given.
 func (b *Book) May(p Permission) expression.Ref { return b.may[p] }
+
+// Permits is the condition under which some rule offers a permission.
+func (b *Book) Permits(p Permission) expression.Ref { return b.permit[p] }
+
+// Forbids is the condition under which some restriction takes it away.
+func (b *Book) Forbids(p Permission) expression.Ref { return b.forbid[p] }
+
+// Against lists the restrictions that can take a permission away.
+func (b *Book) Against(p Permission) []Limit { return b.against[p] }
+
+// Caps lists the rules that set a cap, the smallest value first.
+func (b *Book) Caps(name string) []Limit { return b.caps[name] }
 
 // Fits is the condition under which a rung applies.
 func (b *Book) Fits(rung string) expression.Ref { return b.fits[rung] }

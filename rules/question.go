@@ -49,9 +49,8 @@ func (q *Question) Fits(rung string) expression.Truth { return q.Explore(q.Book.
 // false when no rule caps it.
 func (q *Question) Cap(name string) (value float64, by *Rule, ok bool) {
 	for _, c := range q.Book.caps[name] {
-		r := &q.Book.rules[c.rule]
-		if q.Explore(r.Holds).Possible() {
-			return c.value, r, true
+		if q.Explore(c.Holds).Possible() {
+			return c.Value, c.Rule, true
 		}
 	}
 	return 0, nil, false
@@ -66,13 +65,9 @@ type Finding struct {
 // Against lists the restrictions that can stand against a permission.
 func (q *Question) Against(p Permission) []Finding {
 	var out []Finding
-	for i := range q.Book.rules {
-		r := &q.Book.rules[i]
-		if r.Restrict == nil || !contains(r.Restrict.Forbid, p) {
-			continue
-		}
-		if t := q.Explore(r.Holds); t.Possible() {
-			out = append(out, Finding{r, t})
+	for _, l := range q.Book.against[p] {
+		if t := q.Explore(l.Holds); t.Possible() {
+			out = append(out, Finding{l.Rule, t})
 		}
 	}
 	return out
@@ -87,6 +82,22 @@ func (q *Question) For(p Permission) []Finding {
 			if t := q.Explore(r.Holds); t.Possible() {
 				out = append(out, Finding{r, t})
 			}
+		}
+	}
+	return out
+}
+
+// Relaxed lists the shop's rules that loosen a shipped one here: those that can
+// hold, less all of them while the cell may be critical.
+func (q *Question) Relaxed() []Finding {
+	var out []Finding
+	for i := range q.Book.rules {
+		r := &q.Book.rules[i]
+		if r.Relaxes == nil {
+			continue
+		}
+		if t := q.Explore(r.Acts); t.Possible() {
+			out = append(out, Finding{r, t})
 		}
 	}
 	return out

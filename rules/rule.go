@@ -12,16 +12,19 @@ type Rule struct {
 	Topic   string // the file's topic
 	When    expression.Condition
 	Holds   expression.Ref // When within From and Until
+	Acts    expression.Ref // a shop's loosening rule: Holds while the cell is certainly not critical
 	From    string         // ISO date, "" if always was
 	Until   string         // ISO date, the first day it no longer holds, "" if open
 	Because string         // one sentence to the technician
 	Sources []source.Citation
 	At      facts.Position
-	Shop    bool   // added by a shop, not shipped
-	Relaxes string // a shop's rule that loosens this shipped rule
+	Shop    bool        // added by a shop, not shipped
+	Relaxes *Relaxation // a shop's rule that loosens a shipped one
+	Beside  []string    // rules that already say as much, beside which this one stands on purpose
 
 	// Exactly one of these is set.
 	Permit   []Permission
+	Lift     []Permission // what the relaxed restriction no longer forbids
 	Restrict *Restrict
 	Grade    *Grade
 	Alarm    *Alarm
@@ -29,6 +32,15 @@ type Rule struct {
 	Hold     *Hold
 	Say      *Say
 	Choose   *Choose
+}
+
+// Relaxation is what a shop declares when a rule of its own loosens a shipped
+// one. It is printed on every sheet it touches.
+type Relaxation struct {
+	Rule  string // the shipped rule
+	Why   string
+	Who   string // who answers for it
+	Until string // ISO date, the first day it no longer holds
 }
 
 // Restrict takes something away when the condition is possible.
@@ -90,6 +102,8 @@ func (r *Rule) EffectName() string {
 	switch {
 	case r.Permit != nil:
 		return "permit"
+	case r.Lift != nil:
+		return "lift"
 	case r.Restrict != nil:
 		return "restrict"
 	case r.Grade != nil:
@@ -106,6 +120,14 @@ func (r *Rule) EffectName() string {
 		return "choose"
 	}
 	return ""
+}
+
+// caps are the caps that the rule sets, nil if none.
+func (r *Rule) caps() map[string]float64 {
+	if r.Restrict == nil {
+		return nil
+	}
+	return r.Restrict.Caps
 }
 
 // Planning tells that the rule belongs to the plan stage: it may read answers.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"loosecell/rules"
+	"loosecell/rules/expression"
 	"loosecell/rules/facts"
 )
 
@@ -116,4 +117,22 @@ func (r *Reckoner) Against(c *facts.Case, p rules.Permission) ([]string, error) 
 		return nil, err
 	}
 	return (&writer{adviser: r.a, outcome: o, fill: o.placeholders()}).against(p), nil
+}
+
+// Fits tells whether a rung applies to the adhesive and tab of a case.
+func (r *Reckoner) Fits(c *facts.Case, rung string) (expression.Truth, error) {
+	o, err := r.a.outcome(c)
+	if err != nil {
+		return 0, err
+	}
+	return o.fits[rung], nil
+}
+
+// Shipping answers the modes of carriage of a case; nil where it asks for none.
+func (r *Reckoner) Shipping(c *facts.Case) ([]Shipping, error) {
+	o, err := r.a.outcome(c)
+	if err != nil {
+		return nil, err
+	}
+	return (&writer{adviser: r.a, outcome: o, fill: o.placeholders()}).shipping(), nil
 }

@@ -32,6 +32,9 @@ type adviser struct {
 	cat  *facts.Catalogue
 	opts Options
 	ask  *rules.Question
+	// For looking at the same case with what can be changed changed.
+	changed *expression.Box
+	whatIf  *rules.Question
 }
 
 // outcome decides and plans one case.
@@ -41,19 +44,27 @@ func (a *adviser) outcome(c *facts.Case) (*outcome, error) {
 		return nil, err
 	}
 	o := &outcome{resolved: resolve(a.book.Layout, c, date)}
-	if a.ask == nil {
-		a.ask = a.book.Ask(o.full, o.alarm)
-	}
-	o.q = a.ask
-	o.q.About(o.full, o.alarm)
+	a.turn(o)
+	o.grade()
 	o.decide()
 	o.plan(a)
 	return o, nil
 }
 
-// decide settles what is permitted and how bad the cell is.
+// turn asks the book about the case of an outcome.
+func (a *adviser) turn(o *outcome) {
+	if a.ask == nil {
+		a.ask = a.book.Ask(o.full, o.alarm)
+	}
+	o.q = a.ask
+	o.q.About(o.full, o.alarm)
+}
+
+// grade settles how bad the cell is.
+func (o *outcome) grade() { o.graded = o.q.Grade() }
+
+// decide settles what is permitted.
 func (o *outcome) decide() {
-	o.graded = o.q.Grade()
 	o.alarms = o.q.Alarms()
 	o.may = make(map[rules.Permission]expression.Truth, len(rules.Permissions))
 	for _, p := range rules.Permissions {
@@ -71,8 +82,7 @@ func (o *outcome) plan(a *adviser) {
 	o.target = o.dischargeTarget()
 	o.due = o.dischargeDue()
 	o.action = o.dischargeAction()
-	o.answer("condition", o.graded.Condition)
-	o.answer("transport_state", o.graded.Transport)
+	o.answerGrade()
 	o.solventChoice()
 	o.answerMay("heat", o.may["heat"])
 	o.answerMay("solvent", o.may["solvent"])
@@ -142,7 +152,7 @@ func (o *outcome) tried(rung string) bool {
 // couldChange tells whether some rung could be permitted after what a person
 // can change has been changed: kit fetched, room aired, cell discharged.
 func (o *outcome) couldChange(a *adviser) bool {
-	changed := o.full.Clone()
+	changed := a.changedFrom(o)
 	for i := range changed.Layout.Slots {
 		s := &changed.Layout.Slots[i]
 		if s.Fact.Change == nil || s.Derive != nil || s.Fact.Name == "battery.gauge_charge" {
@@ -160,11 +170,28 @@ func (o *outcome) couldChange(a *adviser) bool {
 		if o.tried(r) || !o.fits[r].Possible() {
 			continue
 		}
-		if a.book.Ask(changed, o.alarm).May(rules.RungPermission(r)).Possible() {
+		if a.whatIf.May(rules.RungPermission(r)).Possible() {
 			return true
 		}
 	}
 	return false
+}
+
+// changedFrom is the box of an outcome to change, with a question about it.
+func (a *adviser) changedFrom(o *outcome) *expression.Box {
+	if a.changed == nil {
+		a.changed = expression.NewBox(o.full.Layout)
+		a.whatIf = a.book.Ask(a.changed, o.alarm)
+	}
+	a.changed.CopyFrom(o.full)
+	a.whatIf.About(a.changed, o.alarm)
+	return a.changed
+}
+
+// answerGrade states how bad the cell is.
+func (o *outcome) answerGrade() {
+	o.answer("condition", o.graded.Condition)
+	o.answer("transport_state", o.graded.Transport)
 }
 
 // answer states an answer of the decide or plan stage for the rules that read it.

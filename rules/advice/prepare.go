@@ -1,6 +1,7 @@
 package advice
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,28 +19,27 @@ const mostPreparations = 5
 // really needed and, unless it was cut short, its benign answers lead to
 // proceed. likely is the rung that then stays.
 func (a *adviser) prepare(c *facts.Case, o *outcome) (list []Preparation, likely string) {
-	work, now := c.Clone(), o
-	seen := map[string]bool{}
-	list = []Preparation{}
-	for now.verdict == "prepare" && len(list) < 2*mostPreparations {
-		item, ok := a.nextPreparation(work, now, seen)
-		if !ok {
-			break
-		}
-		seen[item.Fact] = true
-		list = append(list, item)
-		next, err := a.outcome(work)
-		if err != nil {
-			break
-		}
-		now = next
-	}
+	list, now := a.preparations(c, o, 2*mostPreparations)
+	guessed := slices.ContainsFunc(list, func(p Preparation) bool { return p.Fact == "adhesive.kind" })
 	// A method that rests on a guessed adhesive is no method.
-	if now.pick != "undecided" && now.pick != "leave-in-and-refer" && !seen["adhesive.kind"] {
+	if now.pick != "undecided" && now.pick != "leave-in-and-refer" && !guessed {
 		likely = now.pick
 	}
 	a.ask.About(o.full, o.alarm)
 	return list[:min(len(list), mostPreparations)], likely
+}
+
+// answered puts an answer into a case; a look is one that also counts after
+// force.
+func (a *adviser) answered(work *facts.Case, fact, answer string) error {
+	if fact != "battery.looked" {
+		return work.SetText(a.cat, fact, answer)
+	}
+	if err := work.Clone().SetText(a.cat, fact, answer); err != nil {
+		return err
+	}
+	LookAgain(work, answer)
+	return nil
 }
 
 // nextPreparation is the first thing that holds the verdict; it is answered
@@ -56,7 +56,7 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 			answer = a.benignAnswer(work, o, hold.Fact)
 		}
 		answer = fill.filled(answer)
-		if work.SetText(a.cat, hold.Fact, answer) != nil {
+		if a.answered(work, hold.Fact, answer) != nil {
 			continue
 		}
 		return Preparation{Text: fill.filled(hold.Text), Fact: hold.Fact, Kind: hold.Kind, Minutes: hold.Minutes,
@@ -157,7 +157,7 @@ func (a *adviser) settle(work *facts.Case, o *outcome, f *facts.Fact, want expre
 	}
 	before := work.Get(f.Name)
 	for _, answer := range a.answersFor(work, o, f) {
-		if work.SetText(a.cat, f.Name, answer) != nil {
+		if a.answered(work, f.Name, answer) != nil {
 			continue
 		}
 		next := resolve(a.book.Layout, work, o.date)

@@ -130,14 +130,11 @@ func (c *carrier) unsettled(leaves []leaf) []string {
 	var out []string
 	add := func(ref expression.Ref) {
 		for _, slot := range c.q.Undecided(ref) {
-			f := c.askable(c.outcome, slot)
-			if f == nil || !f.Statable() || len(out) == mostUnsettled {
-				continue
+			for _, name := range c.openFacts(slot) {
+				if len(out) < mostUnsettled {
+					out = appendNew(out, name)
+				}
 			}
-			if v := c.values[f.Name]; v.State == facts.Stated && v.Origin != facts.Presumed && c.box.Known(slot) {
-				continue
-			}
-			out = appendNew(out, f.Name)
 		}
 	}
 	if c.graded.Condition == rules.Unproven {
@@ -153,6 +150,31 @@ func (c *carrier) unsettled(leaves []leaf) []string {
 		}
 	}
 	return out
+}
+
+// openFacts names what a person can be asked about an open slot: the reading to
+// take, or, where that has been taken, what else the slot rests on.
+func (c *carrier) openFacts(slot int) []string {
+	if f := c.askable(c.outcome, slot); f != nil && f.Statable() {
+		// A look or a question can always be made again, and better.
+		if again := f.Name == "battery.looked" || f.Name == "battery.history_asked"; again || !c.settled(f.Name) {
+			return []string{f.Name}
+		}
+	}
+	var out []string
+	for _, parent := range c.box.Layout.Slots[slot].Fact.Parents {
+		if f, ok := c.cat.Lookup(parent.Name); ok && f.Statable() && !c.settled(parent.Name) {
+			out = append(out, parent.Name)
+		}
+	}
+	return out
+}
+
+// settled tells that the case states a fact as one value.
+func (c *carrier) settled(name string) bool {
+	v := c.values[name]
+	slot, ok := c.box.Layout.Slot(name)
+	return v.State == facts.Stated && v.Origin != facts.Presumed && ok && c.box.Known(slot)
 }
 
 // mostUnsettled keeps the list of open facts to what a person reads.

@@ -232,6 +232,10 @@ func TestCarriageTablesAreWhole(t *testing.T) {
 			if memory && textOf(value["allowed"]) != "no" && value["allowed"] != nil {
 				t.Errorf("%s permits from memory", row.ID)
 			}
+			refuses := value["allowed"] != nil && textOf(value["allowed"]) != "yes"
+			if refuses && value["opens"] == nil && value["unless"] == nil && !strings.HasSuffix(row.ID, "damaged-evidence") {
+				t.Errorf("%s refuses and does not say what would lift it", row.ID)
+			}
 			for key := range value {
 				if !slices.Contains(rowKeys, key) {
 					t.Errorf("%s: %q is no field", row.ID, key)
@@ -241,5 +245,5 @@ func TestCarriageTablesAreWhole(t *testing.T) {
 	}
 }
 
-var rowKeys = []string{"allowed", "opens", "see", "also", "basis", "packing", "marks", "documents", "notes", "edition", "edition_until",
+var rowKeys = []string{"allowed", "opens", "unless", "see", "also", "basis", "packing", "marks", "documents", "notes", "edition", "edition_until",
 	"soc_cap_pct", "soc_cap_kind", "net_limit_kg", "un_number", "name", "kind", "damaged", "us_damaged", "waste"}

@@ -22,9 +22,10 @@ func (w *writer) parcel() (*expression.Box, []string) {
 	p.scrap()
 	p.range_("dispatch.net_mass", 0, 2.5)
 	p.range_("dispatch.gross_mass", 0, 30)
-	p.range_("dispatch.equipment", 1, 1)
 	p.counts()
-	if p.counted {
+	counted := p.counted
+	p.range_("dispatch.equipment", 1, 1)
+	if counted {
 		p.taken = append(p.taken, "What is not stated of the package is taken as that of one battery, within the limits of a package.")
 	}
 	return p.box, p.taken

@@ -76,14 +76,12 @@ func (c *carrier) lifts(answer string) (out []string, ok bool) {
 			}
 			continue
 		}
+		// "opens" lifts a refusal that stands; "unless" only one that may not.
 		lift := textOf(value["opens"])
-		if lift == "" {
-			if holds == expression.True {
-				return nil, false
-			}
-			lift = "it is certain that this does not apply: " + lowerFirst(row.Because)
+		if lift == "" && holds == expression.True {
+			return nil, false
 		}
-		out = appendNew(out, lift)
+		out = appendNew(out, lift, textOf(value["unless"]))
 	}
 	return nil, false
 }

@@ -21,7 +21,9 @@ func (c *carrier) describe(s *Shipping, l leaf) {
 			c.add(s, value, entry)
 		}
 	}
-	s.Notes = appendNew(s.Notes, howKnown(l.row.Sources))
+	if l.rank != carriageNo {
+		s.Notes = appendNew(s.Notes, howKnown(l.row.Sources))
+	}
 }
 
 // add lays the fields of one row's value over an entry.
@@ -90,14 +92,9 @@ func fillEntry(text string, entry map[string]string) string {
 	return entryOtherwise.Replace(text)
 }
 
-// howKnown tells the reader to confirm what no text behind the row was read for.
+// howKnown tells the reader to confirm a row whose leading text was not read.
 func howKnown(cited []source.Citation) string {
-	for _, c := range cited {
-		if !c.Document.Confirm() {
-			return ""
-		}
-	}
-	if len(cited) == 0 {
+	if len(cited) == 0 || !cited[0].Document.Confirm() {
 		return ""
 	}
 	return "Known from a secondary text: confirm it in the current edition."

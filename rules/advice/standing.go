@@ -89,7 +89,10 @@ func (s *Standing) Answers() [][2]string {
 	out := [][2]string{
 		{"verdict", s.Verdict}, {"removal.pick", s.Pick}, {"condition", s.Condition},
 		{"discharge.action", s.DischargeAction}, {"discharge.may", s.Discharge}, {"discharge.target", number(s.TargetPct) + " %"},
-		{"heat.may", s.Heat}, {"solvent.may", s.Solvent}, {"storage.class", s.Storage},
+		{"storage.class", s.Storage},
+	}
+	if s.Pick != "already-out" { // nothing is loosened any more
+		out = append(out, [2]string{"heat.may", s.Heat}, [2]string{"solvent.may", s.Solvent})
 	}
 	if s.Opening != "" {
 		out = append(out, [2]string{"opening.may", s.Opening})

@@ -40,6 +40,9 @@ var shippedFiles = sync.OnceValues(func() ([]File, error) {
 	return files, nil
 })
 
+// ShippedFiles lists the files of the built-in rulebook.
+func ShippedFiles() ([]File, error) { return shippedFiles() }
+
 var shippedBook = sync.OnceValues(func() (*rules.Book, error) { return With() })
 
 // Shipped is the built-in rulebook, read once.
@@ -62,7 +65,8 @@ func Check(file File) error {
 	return err
 }
 
-// Load reads a rulebook from its files; those of a shop may only tighten.
+// Load reads a rulebook from its files; those of a shop may tighten freely, and
+// loosen only what they name.
 func Load(own, shop []File) (*rules.Book, error) {
 	cat := facts.Shipped()
 	layout, err := derive.Layout(cat)
@@ -81,5 +85,10 @@ func Load(own, shop []File) (*rules.Book, error) {
 	if len(r.problems) > 0 {
 		return nil, r.sorted()
 	}
-	return rules.NewBook(l.arena, list), nil
+	b := rules.NewBook(l.arena, list)
+	b.Named = map[string]expression.Condition{}
+	for name, d := range l.defines {
+		b.Named[name] = d.link.cond
+	}
+	return b, nil
 }

@@ -28,7 +28,10 @@ const (
 	CodeMemory        = "memory-permits"      // a permit that rests on memory alone
 	CodeDate          = "rule-date"           // not an ISO date, or until before from
 	CodeStage         = "wrong-stage"         // a permission may not depend on an answer
-	CodeShopPermits   = "shop-permits"        // a shop's rule may not loosen
+	CodeShopPermits   = "shop-permits"        // a shop's rule may not loosen unless it says what it relaxes
+	CodeRelaxes       = "relaxes"             // a relaxation that is not whole, or of a rule nobody may loosen
+	CodeBeside        = "beside"              // no such rule to stand beside
+	CodeInvariant     = "invariant"           // a statement that claims nothing, or several things
 	CodeDefineUnknown = "define"              // a named condition that is unusable
 )
 

@@ -68,6 +68,8 @@ func (r *reader) effect(file string, raw *rawRule, key string, k, v *yaml.Node) 
 	switch key {
 	case "permit":
 		rule.Permit = r.permissions(file, v)
+	case "lift":
+		rule.Lift = r.permissions(file, v)
 	case "restrict":
 		rule.Restrict = r.restrict(file, v)
 	case "grade":
@@ -83,7 +85,7 @@ func (r *reader) effect(file string, raw *rawRule, key string, k, v *yaml.Node) 
 	case "choose":
 		r.table(file, raw, v)
 	default:
-		r.report(file, k, CodeUnknownKey, "use id, when, because, source, from, until or an effect", "%q is no key of a rule", key)
+		r.report(file, k, CodeUnknownKey, "use id, when, because, source, from, until, beside, relaxes or an effect", "%q is no key of a rule", key)
 		return false
 	}
 	return true

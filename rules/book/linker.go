@@ -9,6 +9,7 @@ import (
 
 	"loosecell/rules"
 	"loosecell/rules/expression"
+	"loosecell/rules/facts"
 )
 
 // linkState tells how far a condition that others may rest on has come.
@@ -38,6 +39,7 @@ func (l *linker) link() []rules.Rule {
 		l.Named(name)
 	}
 	var out []rules.Rule
+	l.neighbourhoods()
 	for _, raw := range l.rules {
 		if raw.rule.ID == "" {
 			continue
@@ -177,10 +179,14 @@ func (l *linker) Named(name string) (expression.Condition, bool, error) {
 
 // Grades lists the words of a reading that grade rules add up to.
 func (l *linker) Grades(name string) ([]string, bool) {
+	return gradeWords(l.cat, name)
+}
+
+func gradeWords(cat *facts.Catalogue, name string) ([]string, bool) {
 	if name != "condition" && name != "transport_state" {
 		return nil, false
 	}
-	f, ok := l.cat.Lookup("answer." + name)
+	f, ok := cat.Lookup("answer." + name)
 	if !ok {
 		return nil, false
 	}

@@ -32,6 +32,8 @@ type rawRule struct {
 	when *yaml.Node
 	rows []*yaml.Node // the conditions of a table's rows, nil where absent
 	link linkState
+
+	beside, relaxes *yaml.Node // where those keys stand, nil where absent
 }
 
 // definition is a named condition.
@@ -194,6 +196,10 @@ func (r *reader) rule(file, topic string, n *yaml.Node, shop bool) {
 			raw.rule.From = r.date(file, v)
 		case "until":
 			raw.rule.Until = r.date(file, v)
+		case "beside":
+			raw.rule.Beside, raw.beside = r.neighbours(file, v), v
+		case "relaxes":
+			raw.rule.Relaxes, raw.relaxes = r.relaxation(file, v), v
 		default:
 			if r.effect(file, raw, key, k, v) {
 				effects++
@@ -216,7 +222,7 @@ func (r *reader) complete(file string, n *yaml.Node, rule *rules.Rule, effects i
 	case rule.ID == "":
 		r.report(file, n, CodeMissing, "add id: some-name", "the rule has no id")
 	case effects == 0:
-		r.report(file, n, CodeMissing, "add permit, restrict, grade, alarm, fit, hold, say or choose", "rule %s has no effect", rule.ID)
+		r.report(file, n, CodeMissing, "add permit, restrict, grade, alarm, fit, hold, say, choose or lift", "rule %s has no effect", rule.ID)
 	case effects > 1:
 		r.report(file, n, CodeManyEffects, "make it two rules", "rule %s has more than one effect", rule.ID)
 	case len(rule.Sources) == 0:
@@ -248,12 +254,10 @@ func (r *reader) trust(file string, n *yaml.Node, rule *rules.Rule) {
 			memory = false
 		}
 	}
-	if memory && rule.Permit != nil {
+	if memory && (rule.Permit != nil || rule.Relaxes != nil) {
 		r.report(file, n, CodeMemory, "find a text that was read, or make it a restriction", "rule %s permits on memory alone", rule.ID)
 	}
-	if rule.Shop && (rule.Permit != nil || rule.Choose != nil) {
-		r.report(file, n, CodeShopPermits, "a shop's rules restrict, hold, grade, alarm or say", "rule %s of a shop would loosen the shipped rules", rule.ID)
-	}
+	r.mayLoosen(file, n, rule)
 }
 
 // rowsDated tells that a table dates its rows one by one.

@@ -27,14 +27,25 @@ func stateOfCharge(l *expression.Layout) expression.Derive {
 			}
 		}
 		f := battery.ChargeFacts{
-			Gauge: given(b, gauge), RestVolts: given(b, volts), Series: given(b, series),
+			Gauge: given(b, gauge), RestVolts: given(b, volts), Series: seriesCount(b, series),
 			MeasuredAt:   battery.PlaceSet(b.At(at).Words),
 			Chemistries:  battery.ChemistrySet(b.At(chemistry).Words),
 			NominalVolts: given(b, nominal), LimitVolts: given(b, limit),
-			RestMinutes: given(b, rest), AirC: given(b, air), SoundAndDry: sound,
+			RestMinutes: rested(b, rest), AirC: given(b, air), SoundAndDry: sound,
 		}
 		return ranged(battery.StateOfChargePercent(&f))
 	}
+}
+
+// longestRestMinutes is ten years. A longer rest reads no better, and package
+// battery takes no more.
+const longestRestMinutes = 5256000
+
+// rested is how long the cell has lain without current, in minutes.
+func rested(b *expression.Box, slot int) battery.Maybe {
+	m := given(b, slot)
+	m.Low, m.High = min(m.Low, longestRestMinutes), min(m.High, longestRestMinutes)
+	return m
 }
 
 // UnsoundSigns are the facts that take the word of a device's gauge away.

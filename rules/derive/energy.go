@@ -28,7 +28,7 @@ func ratedEnergy(l *expression.Layout) expression.Derive {
 	usual := usualByKind(l.Slots[kind].Fact)
 	return func(b *expression.Box) expression.Range {
 		f := battery.EnergyFacts{
-			MarkedWh: given(b, mark), CapacityAh: given(b, capacity), NominalVolts: given(b, volts), Series: given(b, series),
+			MarkedWh: given(b, mark), CapacityAh: given(b, capacity), NominalVolts: given(b, volts), Series: seriesCount(b, series),
 			Chemistries: battery.ChemistrySet(b.At(chemistry).Words), Forms: battery.FormSet(b.At(form).Words),
 			LengthMM: given(b, length), WidthMM: given(b, width), ThicknessMM: given(b, thickness), MassG: given(b, mass),
 			PresumedWh: usual(b.At(kind).Words),
@@ -67,11 +67,23 @@ func usualByKind(kind *facts.Fact) func(words uint64) battery.Maybe {
 // count is a parent's count, always given: the catalogue bounds it.
 func count(b *expression.Box, slot int) battery.Maybe { return battery.Given(interval(b.At(slot))) }
 
+// seriesCount is the count of cells in series, given also where nobody stated
+// it: a count guessed from the label would be narrower than a presumed one, and
+// then an explicit unknown could permit more than what was presumed. Not
+// knowing means up to as many as package battery takes.
+func seriesCount(b *expression.Box, slot int) battery.Maybe {
+	iv := interval(b.At(slot))
+	if iv.Low <= battery.MostSeriesCells {
+		iv.High = min(iv.High, battery.MostSeriesCells)
+	}
+	return battery.Given(iv)
+}
+
 // unit is what the battery counts as for transport: one cell alone is a cell.
 func unit(l *expression.Layout) expression.Derive {
 	series, parallel := l.MustSlot("battery.series_cells"), l.MustSlot("battery.parallel_cells")
 	return func(b *expression.Box) expression.Range {
-		set, err := battery.TransportUnit(count(b, series), count(b, parallel))
+		set, err := battery.TransportUnit(seriesCount(b, series), count(b, parallel))
 		if err != nil {
 			return expression.Range{Words: 0b11}
 		}
@@ -84,7 +96,7 @@ func energyPerCell(l *expression.Layout) expression.Derive {
 	energy := l.MustSlot("derived.rated_energy")
 	series, parallel := l.MustSlot("battery.series_cells"), l.MustSlot("battery.parallel_cells")
 	return func(b *expression.Box) expression.Range {
-		iv, err := battery.EnergyPerCell(interval(b.At(energy)), count(b, series), count(b, parallel))
+		iv, err := battery.EnergyPerCell(interval(b.At(energy)), seriesCount(b, series), count(b, parallel))
 		if err != nil {
 			return ranged(battery.Interval{High: battery.UnknownWh})
 		}

@@ -47,9 +47,7 @@ var Needs = map[string][]string{
 var Evidence = map[string]func(full, alarm *expression.Box) expression.Range{
 	"derived.volts_over_limit":   func(full, _ *expression.Box) expression.Range { return overHighestLimit(full) },
 	"derived.volts_under_cutoff": func(full, _ *expression.Box) expression.Range { return underLowestCutOff(full) },
-	"derived.volts_per_cell": func(full, _ *expression.Box) expression.Range {
-		return full.At(full.Layout.MustSlot("derived.volts_per_cell"))
-	},
+	"derived.volts_per_cell":     func(full, _ *expression.Box) expression.Range { return fewestCells(full) },
 }
 
 // given is a parent's range, and whether the reading was taken at all.

@@ -38,7 +38,7 @@ func limitsOf(l *expression.Layout) limitParents {
 
 // own is what is possible for the charge limit, in V per cell.
 func (p limitParents) own(b *expression.Box) expression.Range {
-	iv, err := battery.ChargeLimits(battery.ChemistrySet(b.At(p.chemistry).Words), given(b, p.nominal), given(b, p.limit), interval(b.At(p.series)))
+	iv, err := battery.ChargeLimits(battery.ChemistrySet(b.At(p.chemistry).Words), given(b, p.nominal), given(b, p.limit), seriesCount(b, p.series).Interval)
 	if err != nil {
 		return expression.Range{Low: lowestLimitV, High: highestLimitV}
 	}
@@ -81,12 +81,18 @@ func voltsUnderCutOff(l *expression.Layout) expression.Derive {
 	}
 }
 
+// fewestCells is volts per cell with the fewest cells in series it can have: a
+// count nobody knows is no evidence of an emptied cell. How far a cell lies over
+// its limit has its own reading.
+func fewestCells(b *expression.Box) expression.Range {
+	series := b.At(b.Layout.MustSlot("battery.series_cells"))
+	return perCell(b.At(b.Layout.MustSlot("battery.rest_voltage")), expression.Exactly(series.Low))
+}
+
 // underLowestCutOff compares the stated volts with the lowest cut-off the cell
 // can have and with the fewest cells in series it can have.
 func underLowestCutOff(b *expression.Box) expression.Range {
-	l := b.Layout
-	series := b.At(l.MustSlot("battery.series_cells"))
-	v := perCell(b.At(l.MustSlot("battery.rest_voltage")), expression.Exactly(series.Low))
-	own := battery.CutOffVolts(battery.ChemistrySet(b.At(l.MustSlot("battery.chemistry")).Words))
+	v := fewestCells(b)
+	own := battery.CutOffVolts(battery.ChemistrySet(b.At(b.Layout.MustSlot("battery.chemistry")).Words))
 	return expression.Range{Low: own.Low - v.High, High: own.Low - v.Low}
 }

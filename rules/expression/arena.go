@@ -30,11 +30,11 @@ const (
 )
 
 type node struct {
-	kind  kind
-	slot  int32
-	cut   float64
-	words uint64
-	kids  []Ref
+	kind        kind
+	slot        int32
+	cut         float64
+	words       uint64
+	first, last int32 // kindAnd: the kids are Arena.kids[first:last]
 }
 
 // Arena holds conditions as a graph in which equal parts are shared. A kid
@@ -42,8 +42,11 @@ type node struct {
 type Arena struct {
 	Layout *Layout
 	nodes  []node
+	kids   []Ref
 	known  map[string]Ref
 }
+
+func (a *Arena) kidsOf(n *node) []Ref { return a.kids[n.first:n.last] }
 
 // NewArena is an empty arena over a layout.
 func NewArena(l *Layout) *Arena {
@@ -78,6 +81,9 @@ func (a *Arena) Among(slot int, words uint64) Ref {
 
 // And is true when all are.
 func (a *Arena) And(refs ...Ref) Ref {
+	if len(refs) > few {
+		return a.andMany(refs)
+	}
 	var kids []Ref
 	for _, r := range refs {
 		if r == Never {
@@ -87,17 +93,44 @@ func (a *Arena) And(refs ...Ref) Ref {
 			continue
 		}
 		if !r.negated() && a.nodes[r.node()].kind == kindAnd {
-			kids = appendNew(kids, a.nodes[r.node()].kids...)
+			kids = appendNew(kids, a.kidsOf(&a.nodes[r.node()])...)
 		} else {
 			kids = appendNew(kids, r)
 		}
 	}
-	for _, r := range kids {
-		for _, q := range kids {
-			if r == q.Not() {
-				return Never
-			}
+	return a.join(kids)
+}
+
+// andMany is And for a long list.
+func (a *Arena) andMany(refs []Ref) Ref {
+	var kids []Ref
+	have := make(map[Ref]bool, len(refs))
+	add := func(r Ref) {
+		if !have[r] {
+			have[r] = true
+			kids = append(kids, r)
 		}
+	}
+	for _, r := range refs {
+		switch {
+		case r == Never:
+			return Never
+		case r == Always:
+		case !r.negated() && a.nodes[r.node()].kind == kindAnd:
+			for _, k := range a.kidsOf(&a.nodes[r.node()]) {
+				add(k)
+			}
+		default:
+			add(r)
+		}
+	}
+	return a.join(kids)
+}
+
+// join is the conjunction of parts of which none is one itself.
+func (a *Arena) join(kids []Ref) Ref {
+	if contradictory(kids) {
+		return Never
 	}
 	switch len(kids) {
 	case 0:
@@ -105,7 +138,7 @@ func (a *Arena) And(refs ...Ref) Ref {
 	case 1:
 		return kids[0]
 	}
-	return a.intern(node{kind: kindAnd, kids: kids})
+	return a.intern(node{kind: kindAnd}, kids...)
 }
 
 // Or is true when any is.
@@ -115,6 +148,31 @@ func (a *Arena) Or(refs ...Ref) Ref {
 		inverse[i] = r.Not()
 	}
 	return a.And(inverse...).Not()
+}
+
+// few is how many parts are compared one by one; more are looked up, so that
+// ten thousand rules about one thing still load in a moment.
+const few = 32
+
+func contradictory(kids []Ref) bool {
+	if len(kids) > few {
+		have := make(map[Ref]bool, len(kids))
+		for _, r := range kids {
+			if have[r.Not()] {
+				return true
+			}
+			have[r] = true
+		}
+		return false
+	}
+	for _, r := range kids {
+		for _, q := range kids {
+			if r == q.Not() {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func appendNew(to []Ref, refs ...Ref) []Ref {
@@ -130,18 +188,21 @@ next:
 	return to
 }
 
-func (a *Arena) intern(n node) Ref {
-	key := make([]byte, 0, 24+4*len(n.kids))
+func (a *Arena) intern(n node, kids ...Ref) Ref {
+	key := make([]byte, 0, 24+4*len(kids))
 	key = append(key, byte(n.kind))
 	key = binary.LittleEndian.AppendUint32(key, uint32(n.slot))
 	key = binary.LittleEndian.AppendUint64(key, math.Float64bits(n.cut))
 	key = binary.LittleEndian.AppendUint64(key, n.words)
-	for _, k := range n.kids {
+	for _, k := range kids {
 		key = binary.LittleEndian.AppendUint32(key, uint32(k))
 	}
 	if r, ok := a.known[string(key)]; ok {
 		return r
 	}
+	n.first = int32(len(a.kids))
+	a.kids = append(a.kids, kids...)
+	n.last = int32(len(a.kids))
 	r := Ref(len(a.nodes) << 1)
 	a.nodes = append(a.nodes, n)
 	a.known[string(key)] = r
@@ -173,7 +234,7 @@ func (a *Arena) walk(ref Ref, seen map[int]bool, visit func(*node)) {
 	seen[ref.node()] = true
 	n := &a.nodes[ref.node()]
 	visit(n)
-	for _, k := range n.kids {
+	for _, k := range a.kidsOf(n) {
 		a.walk(k, seen, visit)
 	}
 }
@@ -196,8 +257,8 @@ func (a *Arena) Reads(ref Ref) []int {
 func (a *Arena) Both(p, q Ref) []Ref {
 	var out []Ref
 	for _, r := range []Ref{p, q} {
-		if n := a.nodes[r.node()]; !r.negated() && n.kind == kindAnd {
-			out = append(out, n.kids...)
+		if n := &a.nodes[r.node()]; !r.negated() && n.kind == kindAnd {
+			out = append(out, a.kidsOf(n)...)
 		} else {
 			out = append(out, r)
 		}

@@ -23,24 +23,23 @@ type Box struct {
 	limit  []Range // derived slots: narrowed to this beyond what the parents say
 	marks  []mark
 	empty  bool
+	// Two equal versions of one box hold the same; last is the highest one given.
+	version, last uint64
 }
 
 // mark holds what is noted of a slot besides its range.
 type mark uint8
 
 const (
-	fresh  mark = 1 << iota // derived: the range is up to date
+	stale  mark = 1 << iota // derived: computed when next asked for
 	absent                  // nobody took this reading
 	pinned                  // derived, yet stated: no longer computed
 )
 
 // NewBox is the box in which everything is possible.
 func NewBox(l *Layout) *Box {
-	b := &Box{Layout: l, r: make([]Range, len(l.Slots)), limit: make([]Range, len(l.Slots)), marks: make([]mark, len(l.Slots))}
-	for i := range l.Slots {
-		b.r[i] = l.Slots[i].Domain
-		b.limit[i] = l.Slots[i].Domain
-	}
+	b := &Box{r: make([]Range, len(l.Slots)), limit: make([]Range, len(l.Slots)), marks: make([]mark, len(l.Slots))}
+	b.CopyFrom(&l.everything)
 	return b
 }
 
@@ -50,7 +49,11 @@ func (b *Box) CopyFrom(from *Box) {
 	copy(b.r, from.r)
 	copy(b.limit, from.limit)
 	copy(b.marks, from.marks)
+	b.changed()
 }
+
+// Clear makes everything possible again.
+func (b *Box) Clear() { b.CopyFrom(&b.Layout.everything) }
 
 // Clone is a copy that shares nothing.
 func (b *Box) Clone() *Box {
@@ -59,20 +62,30 @@ func (b *Box) Clone() *Box {
 	return c
 }
 
+func (b *Box) changed() {
+	b.last++
+	b.version = b.last
+}
+
 // At is what is possible for a slot.
 func (b *Box) At(slot int) Range {
-	s := &b.Layout.Slots[slot]
-	if s.Derive == nil || b.marks[slot]&(fresh|pinned) != 0 {
-		return b.r[slot]
+	if b.marks[slot]&stale != 0 {
+		b.compute(slot)
 	}
+	return b.r[slot]
+}
+
+func (b *Box) compute(slot int) {
+	s := &b.Layout.Slots[slot]
 	r, ok := s.meet(s.Derive(b), b.limit[slot])
 	if !ok {
+		// It stays stale, so that whoever asks again learns of it again.
 		b.empty = true
-		r = b.limit[slot]
+		b.r[slot] = b.limit[slot]
+		return
 	}
 	b.r[slot] = r
-	b.marks[slot] |= fresh
-	return r
+	b.marks[slot] &^= stale
 }
 
 // Absent tells that nobody took this reading, which is not the same as not
@@ -94,7 +107,7 @@ func (b *Box) Empty() bool { return b.empty }
 func (b *Box) Set(slot int, r Range) {
 	b.r[slot], b.limit[slot] = r, r
 	if b.Layout.Slots[slot].Derive != nil {
-		b.marks[slot] |= pinned
+		b.marks[slot] = b.marks[slot]&^stale | pinned
 	}
 	b.forget(slot)
 }
@@ -105,6 +118,7 @@ func (b *Box) Narrow(slot int, r Range) {
 	m, ok := s.meet(b.At(slot), r)
 	if !ok {
 		b.empty = true
+		b.changed()
 		return
 	}
 	b.r[slot], b.limit[slot] = m, m
@@ -113,7 +127,34 @@ func (b *Box) Narrow(slot int, r Range) {
 
 func (b *Box) forget(slot int) {
 	for _, d := range b.Layout.dependents[slot] {
-		b.marks[d] &^= fresh
+		if b.marks[d]&pinned == 0 {
+			b.marks[d] |= stale
+		}
+	}
+	b.changed()
+}
+
+// kept is what a slot held before a narrowing.
+type kept struct {
+	slot     int
+	r, limit Range
+	mark     mark
+}
+
+// keep notes all that narrowing a slot can change: itself and what rests on it.
+func (b *Box) keep(slot int, trail []kept) []kept {
+	trail = append(trail, kept{slot, b.r[slot], b.limit[slot], b.marks[slot]})
+	for _, d := range b.Layout.dependents[slot] {
+		trail = append(trail, kept{d, b.r[d], b.limit[d], b.marks[d]})
+	}
+	return trail
+}
+
+// restore takes narrowings back, the last first.
+func (b *Box) restore(trail []kept) {
+	for i := len(trail) - 1; i >= 0; i-- {
+		k := &trail[i]
+		b.r[k.slot], b.limit[k.slot], b.marks[k.slot] = k.r, k.limit, k.mark
 	}
 }
 

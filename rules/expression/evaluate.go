@@ -29,40 +29,54 @@ func (t Truth) Possible() bool { return t&True != 0 }
 
 // Evaluator decides conditions of one arena on one box at a time, in Kleene's
 // three-valued logic: sound, and exact once every atom is decided. It keeps its
-// memory between boxes, so that deciding allocates nothing.
+// memory between boxes, so that deciding allocates nothing, and what it found on
+// a box as long as that box does not change.
 type Evaluator struct {
-	arena *Arena
-	box   *Box
-	round uint32
-	stamp []uint32
-	value []Truth
+	arena   *Arena
+	box     *Box
+	version uint64 // of the box
+	round   uint32
+	found   []uint32 // per node: round and truth
 }
+
+// The low bits of Evaluator.found hold the truth, the others the round.
+const (
+	truthBits = 2
+	lastRound = 1<<(32-truthBits) - 1
+)
 
 // NewEvaluator is an evaluator over an arena that is complete.
 func NewEvaluator(a *Arena) *Evaluator {
-	return &Evaluator{arena: a, stamp: make([]uint32, len(a.nodes)), value: make([]Truth, len(a.nodes))}
+	return &Evaluator{arena: a, found: make([]uint32, len(a.nodes))}
 }
 
-// On turns the evaluator to a box, forgetting what it found on the last one.
-func (e *Evaluator) On(b *Box) {
-	e.box = b
-	if e.round++; e.round == 0 {
-		clear(e.stamp)
+// On turns the evaluator to a box and tells whether it is another one or has
+// changed; then what was found is forgotten.
+func (e *Evaluator) On(b *Box) (anew bool) {
+	if e.box == b && e.version == b.version {
+		return false
+	}
+	e.box, e.version = b, b.version
+	if e.round++; e.round > lastRound {
+		clear(e.found)
 		e.round = 1
 	}
+	return true
 }
 
 // Value decides one condition on the box.
 func (e *Evaluator) Value(ref Ref) Truth {
 	i := ref.node()
-	if e.stamp[i] != e.round {
-		e.value[i] = e.node(i)
-		e.stamp[i] = e.round
+	f := e.found[i]
+	if f>>truthBits != e.round {
+		f = e.round<<truthBits | uint32(e.node(i))
+		e.found[i] = f
 	}
+	t := Truth(f & uint32(Open))
 	if ref.negated() {
-		return e.value[i].Not()
+		return t.Not()
 	}
-	return e.value[i]
+	return t
 }
 
 func (e *Evaluator) node(i int) Truth {
@@ -88,7 +102,7 @@ func (e *Evaluator) node(i int) Truth {
 		return Open
 	case kindAnd:
 		all := True
-		for _, k := range n.kids {
+		for _, k := range e.arena.kidsOf(n) {
 			switch e.Value(k) {
 			case False:
 				return False

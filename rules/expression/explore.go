@@ -1,6 +1,9 @@
 package expression
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // Explorer decides conditions over every completion of a box by splitting it
 // where the condition is still open, within a budget of leaves.
@@ -9,13 +12,23 @@ type Explorer struct {
 	Leaves int // leaves visited so far, over all questions
 
 	arena *Arena
-	eval  *Evaluator
-	stack []*Box
-	count []int32 // open atoms seen per slot, for the choice of a split
-	pick  []Atom  // the atom to split on, per slot
+	whole [2]*survey // of the boxes asked about, the latest first
+	eval  *Evaluator // of the parts of a box
+	trail []kept     // what the narrowings on the way down changed
+	count []int32    // open atoms seen per slot, for the choice of a split
+	slots []int      // the slots with a count
+	pick  []Atom     // the atom to split on, per slot
 	mark  []uint32
 	round uint32
 	left  int
+}
+
+// survey is what was found on a whole box, as long as it does not change.
+type survey struct {
+	*Evaluator
+	budget  int
+	turn    uint64   // grows whenever the box has changed
+	decided []uint64 // per Ref: turn, whether it is exact, truth
 }
 
 // DefaultBudget is enough for about ten unknown facts of one condition, and
@@ -24,11 +37,30 @@ const DefaultBudget = 4096
 
 // NewExplorer is an explorer over an arena that is complete.
 func NewExplorer(a *Arena) *Explorer {
-	return &Explorer{
+	x := &Explorer{
 		Budget: DefaultBudget, arena: a, eval: NewEvaluator(a),
 		count: make([]int32, len(a.Layout.Slots)), pick: make([]Atom, len(a.Layout.Slots)),
 		mark: make([]uint32, len(a.nodes)),
 	}
+	for i := range x.whole {
+		x.whole[i] = &survey{Evaluator: NewEvaluator(a), decided: make([]uint64, 2*len(a.nodes))}
+	}
+	return x
+}
+
+// on is the survey of a box.
+func (x *Explorer) on(b *Box) *survey {
+	if x.whole[0].box != b {
+		x.whole[0], x.whole[1] = x.whole[1], x.whole[0]
+	}
+	s := x.whole[0]
+	if s.budget != x.Budget {
+		s.budget, s.box = x.Budget, nil
+	}
+	if s.On(b) {
+		s.turn++
+	}
+	return s
 }
 
 // Truth is what a condition can be over the completions of the box: exact when
@@ -40,18 +72,45 @@ func (x *Explorer) Truth(ref Ref, b *Box) Truth {
 
 // Decide is Truth, and whether the answer is exact rather than out of budget.
 func (x *Explorer) Decide(ref Ref, b *Box) (t Truth, exact bool) {
+	const exactBit = 1 << truthBits
+	whole := x.on(b)
+	t = whole.Value(ref)
+	if b.Empty() {
+		// The facts contradict each other, and then nothing is ruled out:
+		// restrictions and alarms act, permits do not.
+		return Open, false
+	}
+	if t != Open {
+		x.Leaves++
+		return t, true
+	}
+	if d := whole.decided[ref]; d>>(truthBits+1) == whole.turn {
+		return Truth(d & uint64(Open)), d&exactBit != 0
+	}
+	t, exact = x.split(ref, b, whole.Evaluator)
+	note := whole.turn<<(truthBits+1) | uint64(t)
+	if exact {
+		note |= exactBit
+	}
+	whole.decided[ref] = note
+	return t, exact
+}
+
+// split decides a condition that is open on the box as a whole.
+func (x *Explorer) split(ref Ref, b *Box, whole *Evaluator) (t Truth, exact bool) {
 	x.left = x.Budget
+	if x.left <= 0 {
+		return Open, false
+	}
 	var seen Truth
-	if x.descend(ref, b, 0, &seen) && seen != 0 {
+	if x.halves(ref, b, whole, &seen) && seen != 0 {
 		return seen, true
 	}
-	// Out of budget; or the facts contradict each other, and then nothing is
-	// ruled out: restrictions and alarms act, permits do not.
-	return Open, seen == Open
+	return Open, seen == Open // out of budget, or nothing is possible
 }
 
 // descend adds to seen what the condition can be; false: the budget is spent.
-func (x *Explorer) descend(ref Ref, b *Box, depth int, seen *Truth) bool {
+func (x *Explorer) descend(ref Ref, b *Box, seen *Truth) bool {
 	x.eval.On(b)
 	t := x.eval.Value(ref)
 	if b.Empty() {
@@ -66,15 +125,22 @@ func (x *Explorer) descend(ref Ref, b *Box, depth int, seen *Truth) bool {
 	if x.left <= 0 {
 		return false
 	}
-	atom := x.split(ref)
+	return x.halves(ref, b, x.eval, seen)
+}
+
+// halves descends into both sides of the atom to split on, and leaves the box
+// as it was.
+func (x *Explorer) halves(ref Ref, b *Box, open *Evaluator, seen *Truth) bool {
+	atom := x.choose(ref, open)
+	start, empty, version := len(x.trail), b.empty, b.version
+	defer func() { x.trail = x.trail[:start] }()
+	x.trail = b.keep(atom.Slot, x.trail)
 	for side := range 2 {
-		half := x.boxAt(depth)
-		half.CopyFrom(b)
-		narrow(half, atom, side == 0)
-		if half.Empty() {
-			continue
-		}
-		if !x.descend(ref, half, depth+1, seen) {
+		narrow(b, atom, side == 0)
+		more := b.Empty() || x.descend(ref, b, seen)
+		b.restore(x.trail[start:])
+		b.empty, b.version = empty, version
+		if !more {
 			return false
 		}
 		if *seen == Open {
@@ -84,68 +150,69 @@ func (x *Explorer) descend(ref Ref, b *Box, depth int, seen *Truth) bool {
 	return true
 }
 
-func (x *Explorer) boxAt(depth int) *Box {
-	for len(x.stack) <= depth {
-		x.stack = append(x.stack, NewBox(x.arena.Layout))
-	}
-	return x.stack[depth]
-}
-
-// split chooses the atom to split on: of the slot that occurs most among the
+// choose gives the atom to split on: of the slot that occurs most among the
 // open atoms. A derived slot yields to an unknown word among its parents, since
 // knowing the parent narrows everything that rests on it.
-func (x *Explorer) split(ref Ref) Atom {
-	clear(x.count)
-	if x.round++; x.round == 0 {
-		clear(x.mark)
-		x.round = 1
-	}
-	x.tally(ref)
+func (x *Explorer) choose(ref Ref, open *Evaluator) Atom {
+	x.survey(ref, open)
 	best := -1
-	for s, n := range x.count {
-		if n > 0 && (best < 0 || n > x.count[best]) {
+	for _, s := range x.slots {
+		if best < 0 || x.count[s] > x.count[best] || x.count[s] == x.count[best] && s < best {
 			best = s
 		}
 	}
 	atom := x.pick[best]
-	if parent, ok := x.unknownWordUnder(best); ok {
-		w := x.eval.box.At(parent).Words
+	if parent, ok := x.unknownWordUnder(open.box, best); ok {
+		w := open.box.At(parent).Words
 		return Atom{Slot: parent, Words: w & -w}
 	}
 	return atom
 }
 
-// tally counts the open atoms below an open condition.
-func (x *Explorer) tally(ref Ref) {
+// survey counts the open atoms below an open condition, per slot.
+func (x *Explorer) survey(ref Ref, open *Evaluator) {
+	for _, s := range x.slots {
+		x.count[s] = 0
+	}
+	x.slots = x.slots[:0]
+	if x.round++; x.round == 0 {
+		clear(x.mark)
+		x.round = 1
+	}
+	x.tally(ref, open)
+}
+
+func (x *Explorer) tally(ref Ref, open *Evaluator) {
 	i := ref.node()
 	if x.mark[i] == x.round {
 		return
 	}
 	x.mark[i] = x.round
-	if x.eval.Value(Ref(i<<1)) != Open {
+	if open.Value(Ref(i<<1)) != Open {
 		return
 	}
 	n := &x.arena.nodes[i]
 	if n.kind == kindAnd {
-		for _, k := range n.kids {
-			x.tally(k)
+		for _, k := range x.arena.kidsOf(n) {
+			x.tally(k, open)
 		}
 		return
 	}
 	if x.count[n.slot]++; x.count[n.slot] == 1 {
+		x.slots = append(x.slots, int(n.slot))
 		x.pick[n.slot] = Atom{Slot: int(n.slot), Cut: n.cut, Words: n.words}
 	}
 }
 
 // unknownWordUnder finds an unknown word that a derived slot rests on.
-func (x *Explorer) unknownWordUnder(slot int) (int, bool) {
+func (x *Explorer) unknownWordUnder(b *Box, slot int) (int, bool) {
 	l := x.arena.Layout
 	for _, p := range l.parents[slot] {
 		if l.Slots[p].Derive != nil {
-			if s, ok := x.unknownWordUnder(p); ok {
+			if s, ok := x.unknownWordUnder(b, p); ok {
 				return s, true
 			}
-		} else if l.Slots[p].Finite && !x.eval.box.Known(p) {
+		} else if l.Slots[p].Finite && !b.Known(p) {
 			return p, true
 		}
 	}
@@ -176,22 +243,12 @@ func narrow(b *Box, atom Atom, want bool) {
 // Undecided lists the slots whose atoms leave a condition open on the box, those
 // that occur most first; nil when the condition is decided.
 func (x *Explorer) Undecided(ref Ref, b *Box) []int {
-	x.eval.On(b)
-	if x.eval.Value(ref) != Open {
+	whole := x.on(b)
+	if whole.Value(ref) != Open {
 		return nil
 	}
-	clear(x.count)
-	if x.round++; x.round == 0 {
-		clear(x.mark)
-		x.round = 1
-	}
-	x.tally(ref)
-	var out []int
-	for s, n := range x.count {
-		if n > 0 {
-			out = append(out, s)
-		}
-	}
-	slices.SortStableFunc(out, func(a, c int) int { return int(x.count[c] - x.count[a]) })
+	x.survey(ref, whole.Evaluator)
+	out := slices.Clone(x.slots)
+	slices.SortFunc(out, func(a, c int) int { return cmp.Or(cmp.Compare(x.count[c], x.count[a]), cmp.Compare(a, c)) })
 	return out
 }

@@ -28,10 +28,13 @@ type Layout struct {
 	Slots   []Slot
 	byName  map[string]int
 	members map[string]int // fact name -> first member slot
+	first   []int          // index of a fact -> its first slot, -1 if it has none
 	// dependents[slot] lists the derived slots to forget when slot narrows.
 	dependents [][]int
 	// parents[slot] lists the slots a derived slot is computed from.
 	parents [][]int
+	// everything is the box in which everything is possible.
+	everything Box
 }
 
 // NewLayout lays out the catalogue; derive holds the function of each derived
@@ -60,13 +63,29 @@ func NewLayout(cat *facts.Catalogue, derive map[string]func(*Layout) Derive) (*L
 			}
 		}
 	}
+	l.open()
 	return l, l.closeDependents()
 }
 
+// open prepares the box from which all others are copied.
+func (l *Layout) open() {
+	all := &l.everything
+	all.Layout = l
+	for i := range l.Slots {
+		s := &l.Slots[i]
+		var m mark
+		if s.Derive != nil {
+			m = stale
+		}
+		all.r, all.limit, all.marks = append(all.r, s.Domain), append(all.limit, s.Domain), append(all.marks, m)
+	}
+}
+
 func (l *Layout) add(f *facts.Fact) {
+	l.first = append(l.first, len(l.Slots))
 	switch f.Kind {
 	case facts.Text, facts.Layers:
-		return
+		l.first[len(l.first)-1] = -1
 	case facts.Members:
 		l.members[f.Name] = len(l.Slots)
 		for m, word := range f.Words {
@@ -142,6 +161,10 @@ func (l *Layout) Slot(name string) (int, bool) {
 	s, ok := l.byName[name]
 	return s, ok
 }
+
+// FirstSlot finds the slot of the fact at an index of the catalogue, the first
+// of them where it holds several things at once.
+func (l *Layout) FirstSlot(fact int) (slot int, ok bool) { return l.first[fact], l.first[fact] >= 0 }
 
 // MustSlot is Slot for names that the program itself spells.
 func (l *Layout) MustSlot(name string) int {

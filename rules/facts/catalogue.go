@@ -28,6 +28,8 @@ type Catalogue struct {
 	Facts  []Fact // catalogue order
 	index  map[string]int
 	groups []string // those with a fact that can be stated
+	// presuming lists the facts with a presumption, by index.
+	presuming []int
 }
 
 var parseShipped = sync.OnceValue(func() *Catalogue {
@@ -58,6 +60,10 @@ func (c *Catalogue) Index(name string) int {
 	}
 	return len(c.Facts)
 }
+
+// Presuming returns the indexes of the facts that something may be presumed of,
+// in catalogue order. The caller may not change the list.
+func (c *Catalogue) Presuming() []int { return c.presuming }
 
 // Groups returns the groups of facts a case file may state, in order.
 func (c *Catalogue) Groups() []string { return slices.Clone(c.groups) }
@@ -158,6 +164,9 @@ func parseCatalogue(files fs.FS, dir string) (*Catalogue, error) {
 		if err := cat.finish(&cat.Facts[i], unseen[i], presumptions[i]); err != nil {
 			return nil, fmt.Errorf("%s: %w", cat.Facts[i].Name, err)
 		}
+		if len(cat.Facts[i].Presume) > 0 {
+			cat.presuming = append(cat.presuming, i)
+		}
 	}
 	return cat, nil
 }
@@ -253,19 +262,38 @@ func (c *Catalogue) finish(f *Fact, unseen string, presume []presumeEntry) error
 		if err != nil {
 			return fmt.Errorf("presumption: %w", err)
 		}
-		for name, word := range e.When {
-			g, ok := c.Lookup(name)
-			if !ok {
-				return fmt.Errorf("presumption depends on %q, which is not in the catalogue", name)
-			}
-			if _, err := g.parseText(word); word != "*" && err != nil {
-				return fmt.Errorf("presumption depends on: %w", err)
-			}
+		needs, err := c.needs(e.When)
+		if err != nil {
+			return err
 		}
 		v.Origin = Presumed
-		f.Presume = append(f.Presume, Presumption{When: e.When, Value: e.Value, Means: v, Note: e.Note})
+		f.Presume = append(f.Presume, Presumption{When: e.When, Needs: needs, Value: e.Value, Means: v, Note: e.Note})
 	}
 	return nil
+}
+
+// needs looks up what a presumption depends on, in catalogue order.
+func (c *Catalogue) needs(when map[string]string) ([]Need, error) {
+	var out []Need
+	for name, word := range when {
+		g, ok := c.Lookup(name)
+		if !ok {
+			return nil, fmt.Errorf("presumption depends on %q, which is not in the catalogue", name)
+		}
+		n := Need{Fact: c.index[name], Any: word == "*"}
+		if !n.Any {
+			v, err := g.parseText(word)
+			if err != nil {
+				return nil, fmt.Errorf("presumption depends on: %w", err)
+			}
+			if g.Kind == Words {
+				n.Words = v.Words
+			}
+		}
+		out = append(out, n)
+	}
+	slices.SortFunc(out, func(a, b Need) int { return a.Fact - b.Fact })
+	return out, nil
 }
 
 // seen narrows a parsed value to the single one an unseen fact takes.

@@ -95,9 +95,17 @@ type Seen struct {
 // A Presumption is a documented cautious value for a fact nobody stated.
 type Presumption struct {
 	When  map[string]string // fact -> word, "a | b", or "*" for anything stated
+	Needs []Need            // When, looked up, in catalogue order
 	Value string            // as written in a case file
 	Means Value             // Value, parsed
 	Note  string            // where the presumption comes from
+}
+
+// A Need is one thing a presumption depends on.
+type Need struct {
+	Fact  int    // index in the catalogue
+	Any   bool   // anything stated will do
+	Words uint64 // else one of these; none if the fact is not one of words
 }
 
 // A Change is what a person can do to a fact.
@@ -149,6 +157,11 @@ func (f *Fact) Word(s string) (rank int, ok bool) {
 // mean. Letter case, and a space or underscore for a hyphen, do not matter;
 // anything else in the spelling does: a word is never guessed.
 func (f *Fact) Set(s string) (set uint64, ok bool) {
+	for i, w := range f.Words {
+		if w == s {
+			return 1 << i, true
+		}
+	}
 	s = plainWord(s)
 	for i, w := range f.Words {
 		if w == s {
@@ -178,6 +191,6 @@ func (f *Fact) Set(s string) (set uint64, ok bool) {
 }
 
 // plainWord brings a word to the catalogue's spelling of case and joints.
-func plainWord(s string) string {
-	return strings.NewReplacer(" ", "-", "_", "-").Replace(strings.ToLower(strings.TrimSpace(s)))
-}
+func plainWord(s string) string { return joints.Replace(strings.ToLower(strings.TrimSpace(s))) }
+
+var joints = strings.NewReplacer(" ", "-", "_", "-")

@@ -41,6 +41,12 @@ func (c *Catalogue) Nearest(name string) string {
 	return ""
 }
 
+// NearestWord returns the word of a list that s was most likely meant to be, ""
+// if none is near. It is a hint for a message, never a value.
+func NearestWord(s string, list []string) string {
+	return nearest(s, sorted(slices.Clone(list)))
+}
+
 // nearest returns the word of list within a third of the length of s in
 // edits, the first of the closest; "" if there is none.
 func nearest(s string, list []string) string {

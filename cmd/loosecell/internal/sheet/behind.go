@@ -1,0 +1,151 @@
+package sheet
+
+import (
+	"strconv"
+	"strings"
+
+	"loosecell/cmd/loosecell/internal/page"
+	"loosecell/rules/advice"
+)
+
+// unknownsShown is how many missing facts are told in full, the most telling
+// first; of the others the sheet prints the question. changesShown is how many
+// possible changes of an answer are told for one of them. The JSON form has all.
+const (
+	unknownsShown = 4
+	changesShown  = 3
+)
+
+// unknowns prints each missing fact as a question, how to answer it without
+// harm, and what the answer could change.
+func unknowns(p *page.Page, missing []advice.Unknown) {
+	if len(missing) == 0 {
+		return
+	}
+	p.Heading("NOT KNOWN, AND IT WOULD MATTER")
+	for i, u := range missing {
+		p.Item(page.Plain, "?", 2, question(u))
+		if i >= unknownsShown {
+			continue
+		}
+		how := sentence(u.How)
+		if u.StandIn != "" {
+			how += " Or: " + sentence(u.StandIn)
+		}
+		p.Item(page.Plain, "", 4, how)
+		p.Item(page.Plain, "", 4, changes(u.Changes))
+	}
+}
+
+func question(u advice.Unknown) string {
+	ask := page.Clean(u.Ask)
+	if ask == "" {
+		ask = capital(factName(u.Fact)) + "?"
+	}
+	if u.Minutes > 0 {
+		ask += " (" + minutes(u.Minutes) + ")"
+	}
+	return ask
+}
+
+func changes(all []advice.Change) string {
+	text := ""
+	for i, c := range all {
+		if i == changesShown {
+			text += "; and " + strconv.Itoa(len(all)-i) + " more"
+			break
+		}
+		if text != "" {
+			text += "; "
+		}
+		text += answerName(c.Answer) + " to " + plain(c.To)
+		if c.If != "" {
+			text += " if it is " + page.Clean(c.If)
+		}
+	}
+	if text == "" {
+		return ""
+	}
+	return "Could change " + text + "."
+}
+
+// assumed prints the presumptions under the names that a case file gives them,
+// since stating the fact there, or stating it as unknown, cancels one. What was
+// derived from them is left to the JSON form.
+func assumed(p *page.Page, all []advice.Assumption) {
+	var rows []page.Row
+	for _, a := range all {
+		group, key, found := strings.Cut(page.Clean(a.Fact), ".")
+		if group == "derived" {
+			continue
+		}
+		text := page.Clean(a.Value)
+		if found {
+			text = key + " " + text
+		}
+		if n := len(rows); n > 0 && rows[n-1][0] == group {
+			rows[n-1][1] += ", " + text
+			continue
+		}
+		rows = append(rows, page.Row{group, text})
+	}
+	p.Rows("TAKEN AS SO, BECAUSE NOBODY SAID OTHERWISE", rows)
+}
+
+// figures prints what was worked out; on what it rests is in the footnote and,
+// in words, in the JSON form.
+func figures(p *page.Page, n *notes, all []advice.Figure) {
+	var rows []page.Row
+	for _, f := range all {
+		text := between(f.Low, f.High, f.Unit)
+		if f.Middle != nil {
+			text = estimate(advice.Band{Low: f.Low, Middle: *f.Middle, High: f.High}, f.Unit)
+		}
+		rows = append(rows, page.Row{capital(factName(f.Name)), text + n.mark(f.Source)})
+	}
+	p.Rows("NUMBERS", rows)
+}
+
+// consequence prints what the room would see if the cell failed in it.
+func consequence(p *page.Page, n *notes, c *advice.Consequence) {
+	if c == nil {
+		return
+	}
+	p.Rows("IF THE CELL FAILED HERE", []page.Row{
+		{"Energy", estimate(c.ReleasedKJ, "kJ")},
+		{"Gas", estimate(c.GasL, "L") + ", " + estimate(c.GasLFLPct, "%") + " of what could ignite"},
+		{"Fluoride", estimate(c.HFMg, "mg") + " hydrogen fluoride, " + estimate(c.HFPPM, "ppm") + " in the room; " + number(c.HFLimitPPM) + unitOf("ppm") + " is the limit"},
+		{"Fresh air", estimate(c.PurgeMin, "min") + " until the room is clear"},
+		{"Heat", "pain to " + estimate(c.PainM, "m") + ", fire to " + estimate(c.IgnitionM, "m") + n.mark(c.Source)},
+	})
+	for _, text := range citeAll(n, c.Text) {
+		p.Item(page.Plain, "-", 2, text)
+	}
+}
+
+// deference closes every sheet but an evacuation, also where the advice was
+// built without one.
+const deference = "Local law, the maker's instructions and trained judgement stand above this sheet; " +
+	"damaged cells and dangerous goods are for trained people."
+
+func closing(p *page.Page, a *advice.Advice, n *notes) {
+	last := n.cite(a.Deference.Text, a.Deference.Source)
+	if page.Clean(a.Deference.Text) == "" {
+		last = deference
+	}
+	sources(p, n)
+	p.Blank()
+	p.Item(page.Strong, "", 0, last)
+}
+
+// sources prints what the numbers behind the lines stand for.
+func sources(p *page.Page, n *notes) {
+	if len(n.order) == 0 {
+		return
+	}
+	p.Heading("SOURCES")
+	width := len(strconv.Itoa(len(n.order))) + 3
+	for i, source := range n.order {
+		p.Item(page.Plain, "["+strconv.Itoa(i+1)+"]", width, source)
+	}
+}

@@ -1,0 +1,47 @@
+package advice
+
+import (
+	"loosecell/rules"
+	"loosecell/rules/expression"
+	"loosecell/rules/facts"
+)
+
+// Carriage is the part of an advice that whoever packs many cells needs.
+type Carriage struct {
+	Verdict        string
+	Condition      string
+	TransportState string
+	Shipping       []Shipping
+	Waste          []Line   // what a discarded cell is in law, and its label
+	Signs          []string // what certainly speaks for the reading, in words
+	RatedWh        *Figure  // nil if nothing is known of it
+}
+
+// Carry answers a case as Advise does, and leaves out everything about taking
+// the cell out. Its answers are the same as Advise gives.
+func Carry(b *rules.Book, c *facts.Case, opts Options) (*Carriage, error) {
+	a := &adviser{book: b, cat: c.Catalogue(), opts: opts}
+	o, err := a.outcome(c)
+	if err != nil {
+		return nil, err
+	}
+	w := &writer{adviser: a, outcome: o} // the lists asked for hold no numbers of the case
+	out := &Carriage{
+		Verdict:        o.verdict,
+		Condition:      w.rankWord("answer.condition", o.graded.Condition),
+		TransportState: w.rankWord("answer.transport_state", o.graded.Transport),
+		Shipping:       w.shipping(),
+		Waste:          append(w.wasteLines(), w.lines("waste")...),
+	}
+	for _, f := range o.graded.By {
+		if f.Truth == expression.True {
+			out.Signs = append(out.Signs, f.Rule.Because)
+		}
+	}
+	for _, f := range w.numbers() {
+		if f.Name == "rated energy" {
+			out.RatedWh = &f
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,200 @@
+package events
+
+import (
+	"math"
+	"slices"
+
+	"loosecell/rules"
+	"loosecell/rules/advice"
+	"loosecell/rules/expression"
+	"loosecell/rules/facts"
+)
+
+// Schema names the shape of the JSON form of a Report.
+const Schema = "loosecell.after/1"
+
+// A Report is what happened, what to do next, and the advice for the case as it
+// now stands.
+type Report struct {
+	Schema   string         `json:"schema"`
+	Case     string         `json:"case"`
+	Next     advice.Line    `json:"next"` // the next action
+	Happened []Happening    `json:"happened"`
+	Struck   []Struck       `json:"struck"` // ways that were open before and are not now
+	Used     []Used         `json:"used"`   // how much of the job's limits is used up
+	Advice   *advice.Advice `json:"advice"`
+	YAML     string         `json:"case_file"` // the case as it now stands
+
+	After *facts.Case `json:"-"`
+}
+
+// Struck is a way of freeing the cell that is no longer offered, and why.
+type Struck struct {
+	Rung string `json:"rung"`
+	Why  string `json:"why"`
+}
+
+// Used is how much of one of the job's limits is used up.
+type Used struct {
+	Fact    string  `json:"fact"`
+	Low     float64 `json:"low"`
+	High    float64 `json:"high"`
+	Known   bool    `json:"known"` // false: nobody knows, and nothing is permitted on it
+	Limit   float64 `json:"limit"`
+	Unit    string  `json:"unit,omitempty"`
+	Reached bool    `json:"reached"` // possible is enough
+}
+
+// After takes events into a case and asks for advice on what comes of it. shop
+// may be nil. The case itself is not changed; After holds the new one. The
+// error tells of bad options or of events that contradict the case.
+func After(b *rules.Book, c, shop *facts.Case, list []Occurrence, o advice.Options) (*Report, error) {
+	was, err := advice.Advise(b, c.Over(shop), o)
+	if err != nil {
+		return nil, err
+	}
+	after, happened, err := Happen(b, c, shop, list, o)
+	if err != nil {
+		return nil, err
+	}
+	is, err := advice.Advise(b, after.Over(shop), o)
+	if err != nil {
+		return nil, err
+	}
+	ready, err := prepared(b, after.Over(shop), is, o)
+	if err != nil {
+		return nil, err
+	}
+	r := &Report{Schema: Schema, Case: c.Name, Happened: happened, Advice: is, After: after, YAML: string(after.YAML()),
+		Struck: struck(was, ready)}
+	r.Next = next(was, is)
+	r.Used, err = used(b, after.Over(shop), o)
+	return r, err
+}
+
+// next is the next action: what comes first before work, or the first step that
+// the sheet before did not have.
+func next(was, is *advice.Advice) advice.Line {
+	switch {
+	case is.Verdict == "evacuate" && len(is.Emergency) > 0:
+		return is.Emergency[0]
+	case is.Verdict == "evacuate":
+		return advice.Line{Text: "Leave now. Take everyone with you.", Source: "common practice"}
+	case is.Verdict == "prepare" && len(is.Prepare) > 0:
+		return advice.Line{Text: is.Prepare[0].Text, Source: is.Prepare[0].Source, Rule: is.Prepare[0].Rule}
+	}
+	fresh := func(s advice.Step) bool {
+		return !slices.ContainsFunc(was.Removal.Steps, func(old advice.Step) bool { return old.Rule == s.Rule && old.Text == s.Text })
+	}
+	steps := is.Removal.Steps
+	if i := slices.IndexFunc(steps, fresh); i >= 0 {
+		return line(steps[i])
+	}
+	if is.Verdict == "proceed" {
+		return advice.Line{Text: "Go on as before. " + is.Because, Source: "common practice"}
+	}
+	if len(steps) > 0 {
+		return line(steps[0])
+	}
+	return advice.Line{Text: is.Because, Source: "common practice"}
+}
+
+func line(s advice.Step) advice.Line {
+	return advice.Line{Text: s.Text, Source: s.Source, Rule: s.Rule}
+}
+
+// prepared is the advice once everything has been done that comes first, so
+// that a way which only waits for a look does not count as lost.
+func prepared(b *rules.Book, c *facts.Case, is *advice.Advice, o advice.Options) (*advice.Advice, error) {
+	if is.Verdict != "prepare" {
+		return is, nil
+	}
+	ready := c.Clone()
+	for _, p := range is.Prepare {
+		if p.Fact == "battery.looked" {
+			advice.LookAgain(ready, p.Answer)
+		} else if p.Answer != "" {
+			_ = ready.SetText(c.Catalogue(), p.Fact, p.Answer) // else it stays as it is: stricter
+		}
+	}
+	return advice.Advise(b, ready, o)
+}
+
+// struck lists the ways that were not ruled out before and now are.
+func struck(was, is *advice.Advice) []Struck {
+	out := []Struck{}
+	for i, now := range is.Removal.Rungs {
+		old := was.Removal.Rungs[i]
+		if old.May == "no" || old.Fits == "no" || old.Tried {
+			continue
+		}
+		switch {
+		case now.Tried:
+			out = append(out, Struck{now.Rung, "It was tried."})
+		case now.Fits == "no":
+			out = append(out, Struck{now.Rung, "It no longer applies."})
+		case now.May == "no" && len(now.Why) > 0:
+			out = append(out, Struck{now.Rung, now.Why[0]})
+		case now.May == "no":
+			out = append(out, Struck{now.Rung, "It is not permitted now."})
+		}
+	}
+	return out
+}
+
+// limited are the facts that a job uses up.
+var limited = []string{"job.minutes", "job.warmings", "adhesive.solvent_volume"}
+
+// used says how much of each limit a case has used up; a limit that nothing has
+// been used of is left out.
+func used(b *rules.Book, c *facts.Case, o advice.Options) ([]Used, error) {
+	reckon := advice.NewReckoner(b, c.Catalogue(), o)
+	out := []Used{}
+	for _, name := range limited {
+		f, _ := c.Catalogue().Lookup(name)
+		v, err := reckon.Value(c, name)
+		if err != nil {
+			return nil, err
+		}
+		limit, ok := limitOf(b, name)
+		if !ok || v.State == facts.Stated && v.High == 0 {
+			continue
+		}
+		u := Used{Fact: name, Low: v.Low, High: v.High, Known: v.State == facts.Stated, Limit: limit, Unit: f.Unit}
+		if !u.Known {
+			u.Low, u.High = f.Min, f.Max
+		}
+		u.Reached = u.High >= limit
+		out = append(out, u)
+	}
+	return out, nil
+}
+
+// limitOf is the amount of a fact at which a rule ends the job or takes a way
+// away: the largest such bound, since a smaller one speaks of less.
+func limitOf(b *rules.Book, name string) (limit float64, ok bool) {
+	slot, known := b.Layout.Slot(name)
+	if !known {
+		return 0, false
+	}
+	for i := range b.Rules() {
+		r := &b.Rules()[i]
+		if r.Alarm == nil && (r.Restrict == nil || len(r.Restrict.Forbid) == 0) {
+			continue
+		}
+		for _, atom := range b.Arena.Atoms(r.Holds) {
+			if atom.Slot == slot {
+				limit, ok = max(limit, firstOver(&b.Layout.Slots[slot], atom.Cut)), true
+			}
+		}
+	}
+	return limit, ok
+}
+
+// firstOver is the smallest amount over a cut.
+func firstOver(s *expression.Slot, cut float64) float64 {
+	if s.Whole {
+		return math.Floor(cut) + 1
+	}
+	return math.Nextafter(cut, math.Inf(1))
+}

@@ -1,0 +1,91 @@
+package triage
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime"
+
+	"loosecell/rules"
+	"loosecell/rules/advice"
+	"loosecell/rules/facts"
+)
+
+// Options are what is asked of a run.
+type Options struct {
+	Name    string          // of the input, in messages
+	Answers []advice.Answer // in the order of the output
+	Keep    []string        // columns that are no facts, copied to the output
+	Format  Format          // of the output; "" is that of the input
+	Shop    *facts.Case     // what holds for every cell; nil if nothing
+	Advice  advice.Options
+	Workers int // 0: one a processor
+
+	Bad      func(Bad) error // takes what is wrong with rows, in their order
+	Progress func(rows, badRows int, bytes int64)
+}
+
+// DefaultAnswers are what a collection point sorts by.
+var DefaultAnswers = []string{"verdict", "condition", "transport_state", "storage.class"}
+
+// reader reads rows of one input format. Each worker has its own.
+type reader interface {
+	read(text string, r *row)
+	heading(column int) string
+	clone(cat *facts.Catalogue) (reader, error)
+}
+
+// Run answers every row of in, in order, and writes the answers to out. What is
+// wrong with the input as a whole is facts.Problems, and then nothing was
+// written; a row that cannot be read goes to o.Bad. When ctx ends, rows that
+// were read are still written.
+func Run(ctx context.Context, b *rules.Book, in io.Reader, out io.Writer, o Options) (Summary, error) {
+	cat := facts.Shipped()
+	src := newRecords(in)
+	first, err := src.prefix()
+	if err != nil {
+		return Summary{}, fmt.Errorf("reading %s: %w", o.Name, err)
+	}
+	rows, echo, format, separator := reader(nil), []string(nil), CSV, byte(',')
+	if first == '{' {
+		rows, echo = newObjects(cat, o.Keep)
+		format = JSONLines
+	} else {
+		t, copied, err := readTable(cat, o.Name, src, o.Keep)
+		if errors.Is(err, io.EOF) {
+			return Summary{}, facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: facts.CodeNoRows,
+				Message: "the list has no cells", Fix: "write a heading of fact names and a row for each cell"}}
+		}
+		if err != nil {
+			return Summary{}, err
+		}
+		rows, echo, separator = t, copied, t.separator
+	}
+	if o.Format != "" {
+		format = o.Format
+	}
+	w := writer{format: format, separator: separator, names: append([]string{}, echo...)}
+	for _, a := range o.Answers {
+		w.names = append(w.names, a.Name)
+	}
+	if _, err := out.Write(w.heading()); err != nil {
+		return Summary{}, fmt.Errorf("writing the answers: %w", err)
+	}
+	line := &pipeline{options: o, out: out, source: src, writer: w}
+	workers := o.Workers
+	if workers == 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	for range workers {
+		own, err := rows.clone(cat)
+		if err != nil {
+			return Summary{}, err
+		}
+		line.workers = append(line.workers, &worker{
+			reader: own, row: newRow(cat, o.Shop, len(echo)), writer: &line.writer,
+			desk: advice.NewDesk(b, o.Advice, o.Answers...), asked: o.Answers,
+		})
+	}
+	return line.run(ctx)
+}
