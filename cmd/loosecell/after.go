@@ -181,7 +181,7 @@ func (p *program) listEvents() error {
 		if len(e.Synonyms) > 0 {
 			text += " Also: " + strings.Join(e.Synonyms[:min(3, len(e.Synonyms))], ", ") + "."
 		}
-		out.Item(page.Plain, e.Example(), 24, text)
+		out.Item(page.Plain, e.Usage(), 26, text)
 	}
 	var text bytes.Buffer
 	if err := out.Write(&text, nil); err != nil {

@@ -52,13 +52,13 @@ func (s *shopFlag) Set(text string) error {
 	return nil
 }
 
-// take gives the argument behind a bare --shop to it and returns the others.
-func (s *shopFlag) take(args []string) []string {
+// of gives the argument behind a bare --shop to it: the shop file, if one is
+// named, and the arguments that are left.
+func (s *shopFlag) of(args []string) (file string, others []string) {
 	if !s.given || s.file != "" || s.after >= len(args) {
-		return args
+		return s.file, args
 	}
-	s.file = args[s.after]
-	return append(append([]string(nil), args[:s.after]...), args[s.after+1:]...)
+	return args[s.after], append(append([]string(nil), args[:s.after]...), args[s.after+1:]...)
 }
 
 func (p *program) ask() *cobra.Command {
@@ -74,8 +74,9 @@ CASE is the file in which your answers are kept, written anew after each one.
 If it is there already, the interview goes on from what it says. Without CASE
 the case is printed below the sheet.
 
-Answers are a number from the list, a word, or a quantity with its unit; ranges
-too (3.70..3.85 V). An empty line means: I do not know. Besides:
+Answers are a number from the list, a word, or a quantity with its unit. What
+you do not know exactly is an answer too: a range (3.70..3.85 V), or words with
+| between (lco | nmc). An empty line means: I do not know. Besides:
 
   ?              how to find it out without harm, and what stands in for it
   <              back to the question before
@@ -95,17 +96,20 @@ about ten questions, in FILE or else on standard output.`,
   loosecell ask --shop bench.yaml               make or complete a shop file
   loosecell ask --shop bench.yaml torn-tab.yaml ask only what the shop file leaves open`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if n := len(f.shop.take(args)); n > 1 {
-				return fmt.Errorf("one case at a time, and %d are named", n)
+			if _, cases := f.shop.of(args); len(cases) > 1 {
+				return fmt.Errorf("one case at a time, and %d are named", len(cases))
 			}
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			args = f.shop.take(args)
-			if len(args) == 0 && f.shop.given {
-				return p.askShop(f)
+			shop, cases := f.shop.of(args)
+			switch {
+			case len(cases) > 0:
+				return p.askCase(f, shop, cases[0])
+			case f.shop.given:
+				return p.askShop(f, shop)
 			}
-			return p.askCase(f, strings.Join(args, ""))
+			return p.askCase(f, "", "")
 		},
 	}
 	f.shop.cmd = cmd
@@ -119,11 +123,11 @@ about ten questions, in FILE or else on standard output.`,
 }
 
 // askCase interviews about one case and prints its sheet.
-func (p *program) askCase(f askFlags, name string) error {
+func (p *program) askCase(f askFlags, shopFile, name string) error {
 	if err := checkDate(f.on); err != nil {
 		return err
 	}
-	shop, err := p.shop(f.shop.file)
+	shop, err := p.shop(shopFile)
 	if err != nil {
 		return err
 	}
@@ -174,11 +178,10 @@ func ended(end interview.End) string {
 }
 
 // askShop makes or completes a shop file.
-func (p *program) askShop(f askFlags) error {
+func (p *program) askShop(f askFlags, name string) error {
 	if len(f.rules) > 0 || f.on != "" {
 		return badf("--rules and --on are for a case, and no case is named")
 	}
-	name := f.shop.file
 	kept, err := p.keep(name, facts.ParseShop)
 	if err != nil {
 		return err

@@ -62,7 +62,7 @@ go with what.`,
 }
 
 func (p *program) reckonModel(m model) *cobra.Command {
-	values := map[string]*[]string{}
+	values := map[string]*texts{}
 	var how *format
 	cmd := &cobra.Command{
 		Use: m.name, Short: m.short, Long: m.long + "\n\n" + m.listing(), Example: m.example,
@@ -70,32 +70,50 @@ func (p *program) reckonModel(m model) *cobra.Command {
 		RunE: func(*cobra.Command, []string) error {
 			stated := map[string][]string{}
 			for name, v := range values {
-				if len(*v) > 0 {
-					stated[name] = *v
+				if len(v.list) > 0 {
+					stated[name] = v.list
 				}
 			}
 			return p.runReckon(m, stated, how.value)
 		},
 	}
 	for _, q := range m.flags {
-		values[q.name] = new([]string)
-		usage := "`QUANTITY` " + q.usage
+		usage, kind := q.usage, "QUANTITY"
 		switch {
 		case q.word:
-			usage = "`WORD` " + q.usage
+			kind = "WORD"
 		case q.unit == "":
-			usage = "`NUMBER` " + q.usage
+			kind = "NUMBER"
 		default:
 			usage += ", in " + q.unit
 		}
 		if q.many {
 			usage += "; may be repeated"
 		}
-		cmd.Flags().StringArrayVar(values[q.name], q.name, nil, usage)
+		values[q.name] = &texts{kind: kind}
+		cmd.Flags().Var(values[q.name], q.name, usage)
 	}
 	cmd.Flags().SortFlags = false
 	how = formatFlag(cmd, "text", "json", "csv")
 	return cmd
+}
+
+// texts is a flag that keeps everything it was given as it was written.
+type texts struct {
+	list []string
+	kind string
+}
+
+func (t *texts) String() string { return strings.Join(t.list, ", ") }
+
+// Type is what usage texts call the value.
+func (t *texts) Type() string { return t.kind }
+
+// Set adds a value; it is read when all are known, so that one message can
+// speak of the whole question.
+func (t *texts) Set(text string) error {
+	t.list = append(t.list, text)
+	return nil
 }
 
 // listing tells in the help which flags go with what.

@@ -209,9 +209,7 @@ func reckonRig(g *given) {
 	g.put("stop_rested", "V", "voltage at the target, at rest after 30 min, never under the lower limit", rigSource)(exact(p.StopRestV), nil)
 	g.put("stop_loaded", "V", "rested x R/(R + r)", rigSource)(exact(p.StopLoadedV), nil)
 	g.put("stop_charge", "%", "highest charge that the rested stop can stand for", rigSource)(exact(p.StopPct), nil)
-	for name, is := range map[string]bool{"due": p.Due} {
-		g.say(name, yesOrNo(is), "charge now may lie over the target", "arithmetic")
-	}
+	g.say("due", yesOrNo(p.Due), "charge now may lie over the target", "arithmetic")
 	g.say("target_in_volts", yesOrNo(p.InVolts), "the curve is flat: go by volts, not by per cent", rigSource)
 	g.say("at_lower_limit", yesOrNo(p.AtLowerLimit), "the target lies under the cell's lower limit: the plan stops at the limit", rigSource)
 	g.say("stand_off", yesOrNo(p.StandOff), "hot enough to char what it lies on: ceramic or metal under it", "Babrauskas et al. 2007")

@@ -316,20 +316,20 @@ func conductivityOf(what string) (hazards.Estimate, error) {
 
 func reckonSteady(g *given) {
 	series := g.resistances()
-	first := exact(0)
-	if g.has("inside-film") {
-		first, g.err = over(inverse("--inside-film"), g.n("inside-film"))
+	if g.err == nil && g.has("inside-film") {
+		first, err := over(inverse("--inside-film"), g.n("inside-film"))
+		g.fail(err)
 		series = append([]hazards.Estimate{first}, series...)
-	} else if len(series) > 0 {
-		first = series[0]
 	}
 	if g.err == nil && g.has("outside-film") {
 		last, err := over(inverse("--outside-film"), g.n("outside-film"))
 		g.fail(err)
 		series = append(series, last)
 	}
-	if g.err != nil || len(series) > 12 {
-		g.fail(fmt.Errorf("at most 12 layers and resistances fit"))
+	if len(series) > 12 {
+		g.fail(fmt.Errorf("%d layers and resistances; at most 12 fit", len(series)))
+	}
+	if g.err != nil {
 		return
 	}
 	in := append([]hazards.Estimate{g.n("hot"), g.n("cold")}, series...)

@@ -361,15 +361,9 @@ func (g *given) exposure(e airing.Exposure) {
 	g.put("near_work_peak", "ppm", "half to ten times the room", boxSource)(e.NearWorkPpm, nil)
 	g.put("day_mean", "ppm", "8 h mean over the work", boxSource)(e.DayMeanPpm, nil)
 	g.put("lower_limit_share", "%", "over the work, of the lower flammable limit", boxSource)(e.LFLSharePercent, nil)
-	yes := func(b bool) string {
-		if b {
-			return "yes"
-		}
-		return "no"
-	}
-	g.say("within_short_term_limit", yes(e.WithinShortTerm), "high end over the work", boxSource)
-	g.say("within_day_limit", yes(e.WithinDay), "high end over the work", boxSource)
-	g.say("under_quarter_of_lower_limit", yes(e.UnderQuarterLFL), "high end over the work", "NFPA 30, as quoted by OSHA, 1991")
+	g.say("within_short_term_limit", yesOrNo(e.WithinShortTerm), "high end over the work", boxSource)
+	g.say("within_day_limit", yesOrNo(e.WithinDay), "high end over the work", boxSource)
+	g.say("under_quarter_of_lower_limit", yesOrNo(e.UnderQuarterLFL), "high end over the work", "NFPA 30, as quoted by OSHA, 1991")
 }
 
 // span is the end and the number of steps of a course.

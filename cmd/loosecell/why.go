@@ -31,7 +31,8 @@ func (p *program) why() *cobra.Command {
 why not the next gentler or bolder answer, the smallest changes that would give
 another one, and for the verdict the shortest list that makes it safe to start.
 
-ANSWER is the name of an answer (default: verdict): ` + "\n" + wrapWords(advice.AnswerPaths[:12]) + `
+ANSWER is the name of an answer (default: verdict):
+` + wrapWords(advice.AnswerPaths[:12]) + `
 or a way of freeing the cell (rung.card) or a mode of carriage (ship.road).`,
 		Example: `  loosecell why torn-tab.yaml
   loosecell why torn-tab.yaml heat

@@ -28,7 +28,7 @@ func Advise(b *rules.Book, c *facts.Case, opts Options) (*Advice, error) {
 		out.Prepare, out.Removal.Likely = a.prepare(c, o)
 	}
 	if o.verdict == "prepare" || o.verdict == "proceed" {
-		out.Unknowns = a.unknowns(c, o)
+		out.Unknowns = a.solventUnknowns(c, o, a.unknowns(c, o))
 	}
 	out.Because = w.because(out)
 	return out, nil

@@ -25,10 +25,7 @@ func (w *writer) consequence() *Consequence {
 	if energy.High > mostFailureWh || energy.High <= 0 {
 		return nil
 	}
-	box := w.box()
-	box.AirChangesPerHour.Low = max(closedRoom, box.AirChangesPerHour.Low)
-	box.AirChangesPerHour.Middle = max(closedRoom, box.AirChangesPerHour.Middle)
-	box.AirChangesPerHour.High = max(closedRoom, box.AirChangesPerHour.High)
+	box := w.failureRoom()
 	c, err := runaway.Reckon(runaway.Failure{
 		RatedWh: scale(energy, 0.001, mostFailureWh), ChargePct: estimate(w.charge, 0, 100),
 		Chemistries: battery.ChemistrySet(w.at("battery.chemistry").Words), Room: &box,

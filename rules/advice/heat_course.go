@@ -49,7 +49,9 @@ func (w *writer) heatFigures(out *Heat) {
 	if !ok {
 		return
 	}
-	out.Window = course.window(*out.TimeLimitMin)
+	if out.Window = course.window(*out.TimeLimitMin); out.Window == nil {
+		return
+	}
 	hottest := course
 	if !set.IsExact() || set.High < *out.SurfaceLimitC {
 		// Which setting is worth it does not hang on the one that happens to be set.
@@ -140,9 +142,9 @@ func marked(s heat.Stack) []heat.Stack {
 
 // warming is what a recipe does, over every stack the device may have.
 type warming struct {
-	courses []heat.Course
-	set     hazards.Estimate
-	cooling []heat.Wait
+	courses  []heat.Course
+	surfaces []heat.Surface
+	set      hazards.Estimate
 }
 
 func (o *outcome) courses(stacks []heat.Stack, set hazards.Estimate, minutes, cellLimitC float64) (warming, bool) {
@@ -154,13 +156,25 @@ func (o *outcome) courses(stacks []heat.Stack, set hazards.Estimate, minutes, ce
 		if err != nil {
 			return out, false
 		}
-		cooling, err := c.Cooling(touched(s), heldForS)
+		out.courses, out.surfaces = append(out.courses, c), append(out.surfaces, touched(s))
+	}
+	return out, len(out.courses) > 0
+}
+
+// cooling is how long until the device may be held, over every stack.
+func (w warming) cooling() (heat.Wait, bool) {
+	var out heat.Wait
+	for i, c := range w.courses {
+		wait, err := c.Cooling(w.surfaces[i], heldForS)
 		if err != nil {
 			return out, false
 		}
-		out.courses, out.cooling = append(out.courses, c), append(out.cooling, cooling)
+		if i == 0 {
+			out = wait
+		}
+		out = longer(out, wait)
 	}
-	return out, len(out.courses) > 0
+	return out, true
 }
 
 // touched is the surface a finger meets on a stack's heated face.
@@ -180,11 +194,15 @@ func touched(s heat.Stack) heat.Surface {
 func (w warming) window(minutes float64) *Window {
 	first := w.courses[0]
 	end, adhesive := cellEnd(first), first.AtEnd.AdhesiveC
-	soft, passes, cooling := first.Soft, first.PassesLimit, w.cooling[0]
+	soft, passes := first.Soft, first.PassesLimit
+	cooling, ok := w.cooling()
+	if !ok {
+		return nil
+	}
 	worth := first.Worth
-	for i, c := range w.courses[1:] {
+	for _, c := range w.courses[1:] {
 		end, adhesive = either(end, cellEnd(c)), either(adhesive, c.AtEnd.AdhesiveC)
-		soft, passes, cooling = eitherPassage(soft, c.Soft), eitherPassage(passes, c.PassesLimit), longer(cooling, w.cooling[i+1])
+		soft, passes = eitherPassage(soft, c.Soft), eitherPassage(passes, c.PassesLimit)
 		if worth != c.Worth {
 			worth = heat.WorthOpen
 		}

@@ -69,7 +69,11 @@ func TestMinimalCasesLeadToAMethod(t *testing.T) {
 						stated["battery.rest_voltage"] = cell[1]
 					}
 					t.Run(fmt.Sprintf("%s/%s/%s/%s", kind, adhesive, tab, charge), func(t *testing.T) {
-						w.leadsToAMethod(t, minimal(t, w, bench, stated))
+						most := 3
+						if kind == "other" {
+							most = 4 // nothing is presumed of it: count, volts and chemistry all have to be read
+						}
+						w.leadsToAMethod(t, minimal(t, w, bench, stated), most)
 					})
 				}
 			}
@@ -77,7 +81,7 @@ func TestMinimalCasesLeadToAMethod(t *testing.T) {
 	}
 }
 
-func (w *testWorld) leadsToAMethod(t *testing.T, c *facts.Case) {
+func (w *testWorld) leadsToAMethod(t *testing.T, c *facts.Case, most int) {
 	o, err := w.outcome(c)
 	if err != nil {
 		t.Fatal(err)
@@ -93,7 +97,7 @@ func (w *testWorld) leadsToAMethod(t *testing.T, c *facts.Case) {
 	for _, p := range list {
 		text += "\n  " + p.Fact + ": " + p.Answer
 	}
-	if likely == "" || len(list) > 3 {
+	if likely == "" || len(list) > most {
 		t.Errorf("pick %s, likely %q after %d preparations:%s", o.pick, likely, len(list), text)
 	}
 	for _, p := range list {
@@ -107,6 +111,28 @@ func (w *testWorld) leadsToAMethod(t *testing.T, c *facts.Case) {
 	}
 	if after.verdict != "proceed" || after.pick != likely {
 		t.Errorf("likely %q, yet answering%s\ngives %s with %s", likely, text, after.verdict, after.pick)
+	}
+}
+
+// What is copied off a label ("Li-ion") is no worse than saying nothing.
+func TestLabelWordsLeadToAMethod(t *testing.T) {
+	w := newWorld(t)
+	bench := shop(t, w)
+	for kind, cell := range usualCells {
+		for _, charge := range []string{"gauge", "volts"} {
+			t.Run(kind+"/"+charge, func(t *testing.T) {
+				stated := map[string]string{
+					"device.kind": kind, "battery.chemistry": "li-ion", "battery.rated_energy": cell[0],
+					"adhesive.kind": "stretch-strip", "adhesive.pull_tab": "intact",
+				}
+				if charge == "gauge" {
+					stated["battery.gauge_charge"] = "20 %"
+				} else {
+					stated["battery.rest_voltage"] = cell[1]
+				}
+				w.leadsToAMethod(t, minimal(t, w, bench, stated), 4)
+			})
+		}
 	}
 }
 

@@ -51,6 +51,41 @@ func TestUnknownNeverPermits(t *testing.T) {
 	})
 }
 
+// Cases that once broke the law, kept by name.
+func TestUnknownNeverPermitsWhatWasRefused(t *testing.T) {
+	w := newWorld(t)
+	signs := []string{"battery.swelling", "battery.deformation", "battery.puncture", "battery.odour", "battery.venting"}
+	for _, c := range []struct {
+		name    string
+		stated  map[string]string
+		unsaid  []string
+		unknown string
+	}{
+		{"a card that was tried makes the look stale", map[string]string{"job.tried": "[card]"}, append(signs, "job.force_used"), "job.tried"},
+		{"a solvent that was tried bars heat", map[string]string{"job.tried": "[solvent]", "adhesive.kind": "plain-tape"}, []string{"adhesive.solvent_used"}, "job.tried"},
+		{"a warming that was tried counts", map[string]string{"job.tried": "[warm]", "battery.temperature": "30..41 degC", "bench.air_temperature": "40 degC"}, []string{"job.warmings"}, "job.tried"},
+		{"a power bank has more cells than a label shows", map[string]string{"battery.role": "power-bank"}, []string{"battery.series_cells", "device.kind"}, "battery.role"},
+		{"volts printed on a laptop", map[string]string{"device.kind": "laptop", "battery.nominal_voltage": "11.4 V", "battery.rest_voltage": "10.2 V"}, []string{"battery.series_cells", "battery.charge_limit"}, "battery.nominal_voltage"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			k := w.base.Clone()
+			for name, text := range c.stated {
+				if err := k.SetText(w.cat, name, text); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for _, name := range c.unsaid {
+				k.Unset(name)
+			}
+			was := w.permitted(k)
+			k.Set(c.unknown, facts.Value{State: facts.Unknown})
+			if more := w.permitted(k).beyond(was); len(more) > 0 {
+				t.Errorf("%s unknown permits %v", c.unknown, more)
+			}
+		})
+	}
+}
+
 // Two facts at once are no different.
 func TestUnknownPairsNeverPermit(t *testing.T) {
 	w := newWorld(t)

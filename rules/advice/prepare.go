@@ -1,6 +1,7 @@
 package advice
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -49,6 +50,12 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 	for _, h := range o.holds {
 		hold := h.Rule.Hold
 		if seen[hold.Fact] {
+			continue
+		}
+		if f, redirect := a.behindVolts(work, o, hold.Fact); redirect {
+			if item, ok := a.settle(work, o, f, expression.Always, seen); ok {
+				return item, true
+			}
 			continue
 		}
 		answer := hold.Answer
@@ -116,34 +123,74 @@ func (a *adviser) askable(o *outcome, slot int) *facts.Fact {
 	case f.History && o.values[name].State == facts.Missing:
 		name = "battery.history_asked"
 	case f.Derived:
-		name = a.readingFor(o, name)
+		return a.reading(o, name)
 	}
 	g, _ := a.cat.Lookup(name)
 	return g
 }
 
-// readingFor is the reading to ask for behind a derived fact.
-func (a *adviser) readingFor(o *outcome, derived string) string {
-	switch derived {
-	case "derived.state_of_charge", "derived.stored_energy":
-		if !o.certainly(a.cat, "device.starts", "no") && o.word("battery.place", "") != "removed" {
-			return "battery.gauge_charge"
+// reading is the first reading behind a derived fact that nobody took yet.
+func (a *adviser) reading(o *outcome, derived string) *facts.Fact {
+	for _, name := range a.readingsFor(o, derived) {
+		f, ok := a.cat.Lookup(name)
+		if ok && o.input.Get(name).State != facts.Stated {
+			return f
 		}
-		return "battery.rest_voltage"
-	case "derived.thickness_growth":
-		return "battery.swelling"
-	case "derived.excess_over_room":
-		return "battery.temperature"
-	case "derived.unit", "derived.energy_per_cell":
-		return "battery.series_cells"
-	case "derived.rated_energy":
-		return "battery.rated_energy"
-	case "derived.lithium_content":
-		return "battery.lithium_content"
-	case "derived.solvent_vapour":
-		return "adhesive.solvent_volume"
 	}
-	return "battery.rest_voltage"
+	return nil
+}
+
+// readingsFor lists the readings behind a derived fact, the most telling first.
+func (a *adviser) readingsFor(o *outcome, derived string) []string {
+	switch derived {
+	case "derived.thickness_growth":
+		return []string{"battery.swelling"}
+	case "derived.excess_over_room":
+		return []string{"battery.temperature"}
+	case "derived.unit", "derived.energy_per_cell":
+		return []string{"battery.series_cells", "battery.parallel_cells"}
+	case "derived.rated_energy":
+		return []string{"battery.rated_energy"}
+	case "derived.lithium_content":
+		return []string{"battery.lithium_content"}
+	case "derived.solvent_vapour":
+		return []string{"adhesive.solvent_volume"}
+	case "derived.state_of_charge", "derived.stored_energy":
+		return a.chargeReadings(o)
+	}
+	return append([]string{"battery.rest_voltage"}, labelReadings...)
+}
+
+// behindVolts redirects a hold for the rest voltage that another reading
+// settles better: volts that were read already only want to be understood, and a
+// cell that may be lithium metal has no charge for them to tell.
+func (a *adviser) behindVolts(work *facts.Case, o *outcome, fact string) (*facts.Fact, bool) {
+	if fact != "battery.rest_voltage" {
+		return nil, false
+	}
+	if work.Get(fact).State == facts.Stated {
+		return a.reading(o, "derived.volts_per_cell"), true
+	}
+	f := a.reading(o, "derived.state_of_charge")
+	return f, f != nil && f.Name == "battery.chemistry"
+}
+
+// labelReadings say what a voltage means: how many cells share it, and of which
+// kind they are.
+var labelReadings = []string{"battery.series_cells", "battery.nominal_voltage", "battery.charge_limit", "battery.chemistry"}
+
+// chargeReadings are the readings behind the charge: first whether the cell has
+// a charge in this sense at all, then the gauge if the device can show it, then
+// the volts and what they mean.
+func (a *adviser) chargeReadings(o *outcome) []string {
+	var out []string
+	if o.possible(a.cat, "battery.chemistry", "li-metal") {
+		out = append(out, "battery.chemistry")
+	}
+	if !o.certainly(a.cat, "device.starts", "no") && !o.certainly(a.cat, "battery.place", "removed") {
+		out = append(out, "battery.gauge_charge")
+	}
+	return append(append(out, "battery.rest_voltage"), labelReadings...)
 }
 
 // settle answers one fact so that a condition can still be true, and says what
@@ -215,6 +262,12 @@ func (a *adviser) benignAnswer(work *facts.Case, o *outcome, name string) string
 		return number(o.target) + " %"
 	case "battery.rest_voltage":
 		return a.lowVolts(work, o)
+	case "battery.series_cells":
+		return strconv.Itoa(a.likelyCells(o))
+	case "battery.nominal_voltage":
+		return number(3.85*float64(a.likelyCells(o))) + " V"
+	case "battery.charge_limit":
+		return number(4.4*float64(a.likelyCells(o))) + " V"
 	case "battery.temperature":
 		return "20 degC"
 	case "bench.sand_mass":
@@ -245,6 +298,20 @@ func (a *adviser) benignAnswer(work *facts.Case, o *outcome, name string) string
 	}
 	return f.FormatValue(facts.Value{State: facts.Stated, Low: f.Unseen.Number, High: f.Unseen.Number})
 }
+
+// likelyCells is the count of cells in series for which a stated voltage is
+// nearest to that of an ordinary cell, else the fewest that are possible.
+func (a *adviser) likelyCells(o *outcome) int {
+	series := o.full.At(o.full.Layout.MustSlot("battery.series_cells"))
+	volts := o.input.Get("battery.rest_voltage")
+	if volts.State != facts.Stated {
+		return int(series.Low)
+	}
+	return int(min(series.High, max(series.Low, math.Round(volts.Low/ordinaryCellV))))
+}
+
+// ordinaryCellV is about what one cell shows at rest, whatever its charge.
+const ordinaryCellV = 3.7
 
 // lowVolts is a rest voltage at which the charge lies at or under the target.
 func (a *adviser) lowVolts(work *facts.Case, o *outcome) string {

@@ -37,7 +37,7 @@ func TestCarriageTellsWhatWouldOpenIt(t *testing.T) {
 			[]string{"a look finds no smell"}, []string{"battery.looked"}},
 		{"purpose not known", "dispatch.purpose=", "air-cargo", "approval", []string{"not sent for recycling"}, []string{"dispatch.purpose"}},
 		{"which limit the volts are against", "battery.gauge_charge=; battery.rest_voltage=3.7 V; battery.volts_at=cell; battery.chemistry=li-ion", "air-cargo", "no",
-			[]string{"a look at every face"}, []string{"battery.chemistry"}},
+			[]string{"a look at every face"}, []string{"battery.nominal_voltage"}},
 		{"swollen is not lifted", "battery.swelling=slight", "air-cargo", "no", nil, nil},
 		{"loose with passengers is not lifted", "", "air-passenger", "no", nil, nil},
 		{"power bank or not", "battery.role=unknown; dispatch.packing=in-equipment", "air-passenger", "no", nil, []string{"battery.role"}},

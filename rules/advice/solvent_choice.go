@@ -1,12 +1,14 @@
 package advice
 
 import (
+	"slices"
 	"strings"
 
 	"loosecell/hazards"
 	"loosecell/hazards/solvent"
 	"loosecell/rules"
 	"loosecell/rules/expression"
+	"loosecell/rules/facts"
 )
 
 // leastDoseML is the least that is worth applying: one edge, 0.3 mL (common
@@ -37,6 +39,47 @@ func (o *outcome) solventChoice() {
 			o.may[p] = truth
 		}
 	}
+}
+
+// physicalFacts are what the choice rests on beside the rulebook.
+var physicalFacts = []string{"bench.room_volume", "bench.air_changes", "bench.air_temperature", "battery.temperature",
+	"bench.heat_setpoint", "job.warmings", "adhesive.solvent_volume", "adhesive.family", "device.plastics_near"}
+
+// solventUnknowns lists the facts that were called unknown and that leave the
+// solvent open, with what they could change.
+func (a *adviser) solventUnknowns(c *facts.Case, o *outcome, listed []Unknown) []Unknown {
+	if o.solventBar == nil || o.may["solvent"] != expression.Open {
+		return listed
+	}
+	for _, name := range physicalFacts {
+		f, ok := a.cat.Lookup(name)
+		known := slices.ContainsFunc(listed, func(u Unknown) bool { return u.Fact == name })
+		if !ok || known || o.values[name].State != facts.Unknown {
+			continue
+		}
+		if changes := a.ifBenign(c, o, f); len(changes) > 0 {
+			listed = append(listed, Unknown{Fact: name, Ask: f.Ask, How: f.Find, StandIn: f.StandIn, Minutes: f.Minutes, Changes: changes})
+		}
+	}
+	a.ask.About(o.full, o.alarm)
+	return listed
+}
+
+// ifBenign says what a harmless answer to one fact would change.
+func (a *adviser) ifBenign(c *facts.Case, o *outcome, f *facts.Fact) []Change {
+	work, answer := c.Clone(), a.benignAnswer(c, o, f.Name)
+	if work.SetText(a.cat, f.Name, answer) != nil {
+		return nil
+	}
+	other, err := a.outcome(work)
+	if err != nil {
+		return nil
+	}
+	var out []Change
+	for _, d := range difference(o, other) {
+		out = append(out, Change{Answer: d[0], If: answer, To: d[1]})
+	}
+	return out
 }
 
 // firstPermitted looks for a liquid of the setting that nothing bars, in the

@@ -2,6 +2,7 @@ package advice
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"loosecell/rules"
@@ -9,16 +10,23 @@ import (
 	"loosecell/rules/facts"
 )
 
-// mostUnknowns keeps the list of a sheet to what is worth finding out.
-const mostUnknowns = 12
+// mostUnknowns keeps the list of a sheet to what is worth finding out, and
+// mostWeighed what is looked at for it.
+const (
+	mostUnknowns = 12
+	mostWeighed  = 16
+)
 
-// unknowns lists the missing facts that could still change an answer, those
-// that could change most first, and what each could change and to what.
+// unknowns lists the missing facts that could still change an answer, what each
+// could change and to what, the one most worth finding out first: danger before
+// permission, the verdict before its parts, and what takes long only where it
+// is worth as much more.
 func (a *adviser) unknowns(c *facts.Case, o *outcome) []Unknown {
 	a.ask.About(o.full, o.alarm)
+	questions := a.openQuestions(o)
 	weight := map[*facts.Fact]int{}
 	var order []*facts.Fact
-	for _, ref := range a.openQuestions(o) {
+	for _, ref := range questions {
 		for _, slot := range a.ask.Undecided(ref) {
 			f := a.askable(o, slot)
 			if f == nil || !f.Statable() || c.Get(f.Name).State == facts.Stated && f.Name != "battery.looked" {
@@ -32,16 +40,51 @@ func (a *adviser) unknowns(c *facts.Case, o *outcome) []Unknown {
 	}
 	slices.SortStableFunc(order, func(x, y *facts.Fact) int { return cmp.Compare(weight[y], weight[x]) })
 	out := []Unknown{}
-	for _, f := range order {
-		if len(out) == mostUnknowns {
-			break
-		}
-		if changes := a.changes(c, o, f); len(changes) > 0 {
+	for _, f := range order[:min(len(order), mostWeighed)] {
+		if changes := a.changes(c, o, f, questions); len(changes) > 0 {
 			out = append(out, Unknown{Fact: f.Name, Ask: f.Ask, How: f.Find, StandIn: f.StandIn, Minutes: f.Minutes, Changes: changes})
 		}
 	}
+	slices.SortStableFunc(out, func(x, y Unknown) int {
+		return cmp.Compare(worthIt(y), worthIt(x))
+	})
 	a.ask.About(o.full, o.alarm)
-	return out
+	return out[:min(len(out), mostUnknowns)]
+}
+
+// worths is how much it is worth to know that an answer could change; a verdict
+// that could turn to danger is worth more than all the rest together.
+var worths = map[string]int{"verdict": 16, "removal.pick": 8, "condition": 6, "discharge.action": 3,
+	"heat.may": 2, "solvent.may": 2, "discharge.may": 2}
+
+// worthIt weighs what a fact could change against the minutes it takes. One look
+// settles many signs at once and is worth more than any of them.
+func worthIt(u Unknown) float64 {
+	is := float64(worth(u.Changes))
+	if u.Fact == "battery.looked" {
+		is += 40
+	}
+	return is / (1 + u.Minutes/10)
+}
+
+var dangers = map[string]int{"stop": 40, "evacuate": 80}
+
+// worth adds up what the changes of a fact could change, each answer once and
+// the verdict by the worst it could become.
+func worth(changes []Change) int {
+	best := map[string]int{}
+	for _, ch := range changes {
+		is := worths[ch.Answer]
+		if ch.Answer == "verdict" {
+			is += dangers[ch.To]
+		}
+		best[ch.Answer] = max(best[ch.Answer], is)
+	}
+	sum := 0
+	for _, is := range best {
+		sum += is
+	}
+	return sum
 }
 
 // openQuestions are the conditions of this case that are still open.
@@ -66,26 +109,56 @@ func (a *adviser) openQuestions(o *outcome) []expression.Ref {
 	return out
 }
 
-// changes says which answers another value of one fact would give.
-func (a *adviser) changes(c *facts.Case, o *outcome, f *facts.Fact) []Change {
+// mostChanges is how many changes are told of one fact.
+const mostChanges = 6
+
+// changes says which answers another value of one fact would give, those that
+// weigh most first.
+func (a *adviser) changes(c *facts.Case, o *outcome, f *facts.Fact, questions []expression.Ref) []Change {
 	var out []Change
-	add := func(ch Change) {
-		same := func(have Change) bool { return have.Answer == ch.Answer && have.To == ch.To }
-		if !slices.ContainsFunc(out, same) && len(out) < 6 {
-			out = append(out, ch)
-		}
-	}
-	for _, answer := range a.sampleAnswers(c, o, f) {
-		work := c.Clone()
-		if work.SetText(a.cat, f.Name, answer) != nil {
-			continue
-		}
+	weigh := func(work *facts.Case, answer string) {
 		other, err := a.outcome(work)
 		if err != nil {
-			continue
+			return
 		}
 		for _, d := range difference(o, other) {
-			add(Change{Answer: d[0], If: answer, To: d[1]})
+			same := func(have Change) bool { return have.Answer == d[0] && have.To == d[1] }
+			if !slices.ContainsFunc(out, same) {
+				out = append(out, Change{Answer: d[0], If: answer, To: d[1]})
+			}
+		}
+	}
+	for _, answer := range a.sampleAnswers(c, o, f, questions) {
+		work := c.Clone()
+		if a.answered(work, f.Name, answer) == nil {
+			weigh(work, answer)
+		}
+	}
+	for _, sign := range a.couldShow(o, f) {
+		work := c.Clone()
+		worst := sign.Words[len(sign.Words)-1]
+		if work.SetText(a.cat, sign.Name, worst) == nil {
+			weigh(work, sign.Key()+" "+worst)
+		}
+	}
+	slices.SortStableFunc(out, func(x, y Change) int { return cmp.Compare(worth([]Change{y}), worth([]Change{x})) })
+	return out[:min(len(out), mostChanges)]
+}
+
+// couldShow lists the signs that a look, and the memories that a question, may
+// bring to light: one a worst reading, which is what makes them worth it.
+func (a *adviser) couldShow(o *outcome, f *facts.Fact) []*facts.Fact {
+	var names []string
+	switch f.Name {
+	case "battery.looked":
+		names = []string{"battery.venting", "battery.odour", "battery.swelling"}
+	case "battery.history_asked":
+		names = []string{"battery.recalled", "battery.wetted"}
+	}
+	var out []*facts.Fact
+	for _, name := range names {
+		if sign, ok := a.cat.Lookup(name); ok && o.values[name].State != facts.Stated {
+			out = append(out, sign)
 		}
 	}
 	return out
@@ -114,20 +187,92 @@ func conditionWord(o *outcome) string {
 }
 
 // sampleAnswers are values of a fact that lie in different regions: each word,
-// or a benign and a grave number.
-func (a *adviser) sampleAnswers(c *facts.Case, o *outcome, f *facts.Fact) []string {
+// an unremarkable number and those just beyond the nearest bounds of the open
+// questions.
+func (a *adviser) sampleAnswers(c *facts.Case, o *outcome, f *facts.Fact, questions []expression.Ref) []string {
 	switch f.Kind {
 	case facts.Words:
 		return f.Words[:min(len(f.Words), 6)]
-	case facts.Number, facts.Count:
-		benign := a.benignAnswer(c, o, f.Name)
-		if f.Unseen == nil {
-			return []string{benign}
+	case facts.Members:
+		out := []string{"[]"}
+		for _, w := range f.Words[:min(len(f.Words), 4)] {
+			out = append(out, "["+w+"]")
 		}
-		grave := f.FormatValue(facts.Value{State: facts.Stated, Low: graveNumber(f), High: graveNumber(f)})
-		return []string{benign, grave}
+		return out
+	case facts.Number, facts.Count:
+		out := []string{a.benignAnswer(c, o, f.Name)}
+		add := func(x float64) {
+			x = min(max(x, f.Min), f.Max)
+			out = append(out, f.FormatValue(facts.Value{State: facts.Stated, Low: x, High: x}))
+		}
+		if f.Name == "battery.rest_voltage" {
+			// What it means hangs on the cell: one over any limit, one under any cut-off.
+			series := o.full.At(o.full.Layout.MustSlot("battery.series_cells")).Low
+			add(overAnyLimitV * series)
+			add(underAnyCutOffV * series)
+			return out
+		}
+		for _, x := range a.beyondBounds(o, f, questions) {
+			add(x)
+		}
+		if len(out) == 1 && f.Unseen != nil {
+			add(graveNumber(f))
+		}
+		return out
 	}
 	return nil
+}
+
+// Volts per cell over every charge limit of the chemistry table, and under every
+// cut-off and the 1.5 V below which no cell recovers.
+const (
+	overAnyLimitV   = 4.6
+	underAnyCutOffV = 1.2
+)
+
+// mostBounds is how many bounds of a number are tried.
+const mostBounds = 3
+
+// beyondBounds are the numbers just beyond the bounds that the open questions
+// set a fact, those nearest to the unremarkable first.
+func (a *adviser) beyondBounds(o *outcome, f *facts.Fact, questions []expression.Ref) []float64 {
+	slot, ok := o.full.Layout.Slot(f.Name)
+	if !ok || f.Unseen == nil {
+		return nil
+	}
+	var out []float64
+	for _, ref := range questions {
+		for _, atom := range a.book.Arena.Atoms(ref) {
+			if atom.Slot != slot {
+				continue
+			}
+			x := math.Round(atom.Cut*1000) / 1000
+			if x >= f.Unseen.Number {
+				x += legibleStep(x)
+			} else {
+				x -= legibleStep(x)
+			}
+			x = math.Round(x*1000) / 1000
+			if !slices.Contains(out, x) {
+				out = append(out, x)
+			}
+		}
+	}
+	slices.SortFunc(out, func(x, y float64) int {
+		return cmp.Or(cmp.Compare(math.Abs(x-f.Unseen.Number), math.Abs(y-f.Unseen.Number)), cmp.Compare(x, y))
+	})
+	return out[:min(len(out), mostBounds)]
+}
+
+// legibleStep is the last figure in which a person would write a number.
+func legibleStep(x float64) float64 {
+	switch size := math.Abs(x); {
+	case size >= 10:
+		return math.Pow(10, math.Floor(math.Log10(size))-1)
+	case size >= 0.01:
+		return math.Pow(10, math.Floor(math.Log10(size)))
+	}
+	return 0.01
 }
 
 // graveNumber is a clearly worse value than the unremarkable one, within reason.

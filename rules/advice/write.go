@@ -155,6 +155,7 @@ func (w *writer) storage() *Storage {
 	if row, _ := w.q.Choose("storage.keep_apart"); row != nil {
 		out.KeepApart = wordsOf(row.Value)
 	}
+	w.storeVerdict(out)
 	return out
 }
 

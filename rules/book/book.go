@@ -68,17 +68,19 @@ func Check(file File) error {
 // Load reads a rulebook from its files; those of a shop may tighten freely, and
 // loosen only what they name.
 func Load(own, shop []File) (*rules.Book, error) {
+	go source.Shipped() // read beside the rules
+	ownYAML, shopYAML := parsing(own), parsing(shop)
 	cat := facts.Shipped()
 	layout, err := derive.Layout(cat)
 	if err != nil {
 		return nil, err
 	}
 	r := &reader{cat: cat, sources: source.Shipped(), defines: map[string]*definition{}, ids: map[string]facts.Position{}}
-	for _, f := range own {
-		r.file(f, false)
+	for i, f := range own {
+		r.file(f, <-ownYAML[i], false)
 	}
-	for _, f := range shop {
-		r.file(f, true)
+	for i, f := range shop {
+		r.file(f, <-shopYAML[i], true)
 	}
 	l := newLinker(r, expression.NewArena(layout))
 	list := l.link()

@@ -32,8 +32,12 @@ const (
 	CodeRelaxes       = "relaxes"             // a relaxation that is not whole, or of a rule nobody may loosen
 	CodeBeside        = "beside"              // no such rule to stand beside
 	CodeInvariant     = "invariant"           // a statement that claims nothing, or several things
+	CodeMore          = "too-many"            // more problems than MaxProblems
 	CodeDefineUnknown = "define"              // a named condition that is unusable
 )
+
+// MaxProblems is how many problems of one reading are listed.
+const MaxProblems = 500
 
 // MaxRules is the most rules a book may hold.
 const MaxRules = 20000

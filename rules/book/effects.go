@@ -126,6 +126,7 @@ func (r *reader) rungs(file string, v *yaml.Node) []string {
 
 func (r *reader) restrict(file string, v *yaml.Node) *rules.Restrict {
 	out := &rules.Restrict{}
+	before := r.found
 	r.mapping(file, v, func(key string, k, v *yaml.Node) {
 		switch key {
 		case "forbid":
@@ -137,7 +138,7 @@ func (r *reader) restrict(file string, v *yaml.Node) *rules.Restrict {
 			r.report(file, k, CodeUnknownKey, "use forbid or cap", "%q is no key of restrict", key)
 		}
 	})
-	if out.Forbid == nil && out.Caps == nil {
+	if out.Forbid == nil && len(out.Caps) == 0 && r.found == before {
 		r.report(file, v, CodeMissing, "add forbid or cap", "the restriction takes nothing away")
 	}
 	return out

@@ -2,6 +2,8 @@ package book
 
 import (
 	"errors"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -35,7 +37,7 @@ func newLinker(r *reader, a *expression.Arena) *linker {
 
 // link compiles everything and returns the finished rules.
 func (l *linker) link() []rules.Rule {
-	for name := range l.defines {
+	for _, name := range slices.Sorted(maps.Keys(l.defines)) {
 		l.Named(name)
 	}
 	var out []rules.Rule
@@ -136,7 +138,7 @@ func (l *linker) condition(file string, n *yaml.Node) expression.Condition {
 	c, err := l.compiler.Compile(n.Value)
 	var p *expression.Problem
 	if errors.As(err, &p) {
-		l.report(file, within(n, p), p.Code, p.Fix, "%s", p.Message)
+		l.report(file, l.within(file, n, p), p.Code, p.Fix, "%s", p.Message)
 	} else if err != nil {
 		l.report(file, n, expression.CodeSyntax, "", "%v", err)
 	}
@@ -145,12 +147,12 @@ func (l *linker) condition(file string, n *yaml.Node) expression.Condition {
 
 // within is the place of a problem inside a scalar. Folded text loses its line
 // ends, so there only the scalar's own place is sure.
-func within(n *yaml.Node, p *expression.Problem) *yaml.Node {
+func (r *reader) within(file string, n *yaml.Node, p *expression.Problem) *yaml.Node {
 	at := *n
 	switch {
 	case n.Style&yaml.LiteralStyle != 0:
 		at.Line += p.Line
-		at.Column = p.Column
+		at.Column = p.Column + r.indent(file, n.Line+1)
 	case n.Style&yaml.FoldedStyle != 0 || p.Line > 1:
 	case n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0:
 		at.Column += p.Column

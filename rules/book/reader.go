@@ -24,6 +24,8 @@ type reader struct {
 	defines  map[string]*definition
 	ids      map[string]facts.Position
 	problems facts.Problems
+	found    int               // problems, also those no longer listed
+	data     map[string][]byte // the files, for places that YAML does not keep
 }
 
 // rawRule is a rule with the node its condition stands in.
@@ -48,6 +50,12 @@ func (r *reader) report(file string, n *yaml.Node, code, fix, format string, arg
 	if n != nil {
 		at.Line, at.Column = n.Line, n.Column
 	}
+	if r.found++; r.found > MaxProblems {
+		if r.found == MaxProblems+1 {
+			r.problems = append(r.problems, facts.Problem{At: at, Code: CodeMore, Message: "there are more problems than are listed", Fix: "mend these first"})
+		}
+		return
+	}
 	r.problems = append(r.problems, facts.Problem{At: at, Code: code, Message: fmt.Sprintf(format, args...), Fix: fix})
 }
 
@@ -65,29 +73,41 @@ func (r *reader) sorted() facts.Problems {
 }
 
 // file reads one rule file.
-func (r *reader) file(f File, shop bool) {
+func (r *reader) file(f File, p parsed, shop bool) {
 	if len(f.Data) > MaxBytes {
 		r.report(f.Name, nil, CodeTooLarge, "split it", "the file is larger than %d bytes", MaxBytes)
 		return
 	}
-	dec := yaml.NewDecoder(bytes.NewReader(f.Data))
-	var doc yaml.Node
-	if err := dec.Decode(&doc); err != nil {
-		if !errors.Is(err, io.EOF) {
-			r.report(f.Name, syntaxNode(err), CodeSyntax, "", "%s", strings.TrimPrefix(err.Error(), "yaml: "))
+	doc := &p.doc
+	if p.err != nil {
+		if !errors.Is(p.err, io.EOF) {
+			r.report(f.Name, syntaxNode(p.err), CodeSyntax, "", "%s", strings.TrimPrefix(p.err.Error(), "yaml: "))
 		}
 		return
 	}
-	var second yaml.Node
-	if err := dec.Decode(&second); !errors.Is(err, io.EOF) {
-		r.report(f.Name, &second, CodeSecond, "put everything into one document", "the file holds a second document")
+	if !errors.Is(p.end, io.EOF) {
+		r.report(f.Name, &p.second, CodeSecond, "put everything into one document", "the file holds a second document")
 		return
 	}
-	if n := findAlias(&doc, 0); n != nil {
+	if n := findAlias(doc, 0); n != nil {
 		r.report(f.Name, n, CodeAlias, "write it out", "anchors, aliases and merge keys are not read")
 		return
 	}
+	if r.data == nil {
+		r.data = map[string][]byte{}
+	}
+	r.data[f.Name] = f.Data
 	r.document(f.Name, doc.Content[0], shop)
+}
+
+// indent is how many spaces a line of a file begins with.
+func (r *reader) indent(file string, line int) int {
+	for text := range bytes.Lines(r.data[file]) {
+		if line--; line == 0 {
+			return len(text) - len(bytes.TrimLeft(text, " "))
+		}
+	}
+	return 0
 }
 
 var yamlLine = regexp.MustCompile(`line (\d+)`)
@@ -180,7 +200,7 @@ func (r *reader) rule(file, topic string, n *yaml.Node, shop bool) {
 		return
 	}
 	raw := &rawRule{rule: rules.Rule{Topic: topic, Shop: shop, At: facts.Position{File: file, Line: n.Line, Column: n.Column}}}
-	before := len(r.problems)
+	before := r.found
 	effects, cited := 0, n
 	r.mapping(file, n, func(key string, k, v *yaml.Node) {
 		switch key {
@@ -207,11 +227,11 @@ func (r *reader) rule(file, topic string, n *yaml.Node, shop bool) {
 		}
 	})
 	rule := &raw.rule
-	if len(r.problems) == before {
+	if r.found == before {
 		r.complete(file, n, rule, effects)
 		r.trust(file, cited, rule)
 	}
-	if len(r.problems) == before {
+	if r.found == before {
 		r.rules = append(r.rules, raw)
 	}
 }

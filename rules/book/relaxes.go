@@ -64,9 +64,10 @@ func (r *reader) mayLoosen(file string, n *yaml.Node, rule *rules.Rule) {
 		r.report(file, n, CodeShopPermits, "a shop's rules restrict, hold, grade, alarm or say; what loosens says which rule it relaxes",
 			"rule %s of a shop would loosen the shipped rules", rule.ID)
 	}
-	if rule.Relaxes != nil && (rule.Until == "" || rule.Relaxes.Until < rule.Until) {
-		rule.Until = rule.Relaxes.Until
+	if rule.Relaxes == nil || rule.Until != "" && rule.Relaxes.Until >= rule.Until {
+		return
 	}
+	rule.Until = rule.Relaxes.Until
 	if rule.From != "" && rule.Until != "" && rule.Until <= rule.From {
 		r.report(file, n, CodeDate, "until is the first day it no longer holds", "rule %s ends before it starts", rule.ID)
 	}

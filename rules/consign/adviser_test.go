@@ -1,6 +1,8 @@
 package consign
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -9,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/santhosh-tekuri/jsonschema/v6"
 	"pgregory.net/rapid"
 
 	"loosecell/rules/book"
@@ -120,6 +123,37 @@ func TestPackagesByLaw(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Devices with their battery inside. Published: SP 188 (f)(ii), counted in each
+// package: two and four cells want no mark, five do. Postal rules: four cells in
+// a parcel.
+func TestInEquipment(t *testing.T) {
+	for name, c := range map[string]struct {
+		mode     string
+		phones   int
+		packages int
+		mark     bool
+	}{
+		"2 phones by road": {"road", 2, 1, false},
+		"4 phones by road": {"road", 4, 1, false},
+		"5 phones by road": {"road", 5, 1, true},
+		"4 phones by post": {"post", 4, 1, false},
+		"5 phones by post": {"post", 5, 2, false},
+		"5 phones by air":  {"air-passenger", 5, 1, true},
+	} {
+		q := Request{Mode: c.mode, On: "2026-06-01", Jurisdiction: "eu", Packing: "in-equipment"}
+		out := packed(t, header+cell("a", c.phones, 15, 60, "gauge=20"), q)
+		if out.Counts.Packages != c.packages || out.Counts.SetAside != 0 {
+			t.Errorf("%s: %+v %+v", name, out.Counts, out.SetAside)
+			continue
+		}
+		for _, p := range out.Packages {
+			if p.UNNumber != "UN 3481" || strings.Contains(strings.Join(p.Marks, " "), "Battery mark with") != c.mark {
+				t.Errorf("%s: %s, marks %q", name, p.UNNumber, p.Marks)
+			}
+		}
 	}
 }
 
@@ -236,9 +270,37 @@ func TestHarbourLaneDay(t *testing.T) {
 	if out.Counts.Cells != 49 || out.Sort == nil || out.Sort.Cells != 31 || out.Counts.SetAside != 31 {
 		t.Errorf("counts %+v, sort %+v", out.Counts, out.Sort)
 	}
+	data, err = json.Marshal(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := schema(t).Validate(doc); err != nil {
+		t.Error(err)
+	}
 	for _, p := range out.Packages {
 		if p.Scheme == "damaged" && !strings.Contains(strings.Join(p.Marks, " "), "DAMAGED/DEFECTIVE LITHIUM-ION BATTERIES") {
 			t.Errorf("marks %q", p.Marks)
+		}
+	}
+}
+
+func BenchmarkBuild(b *testing.B) {
+	shipped := adviser(b, "2026-11-24")
+	list := header
+	for i := range 100 {
+		list += cell(fmt.Sprint("HL-", i), 1+i%9, 8+float64(i)/10, 40+float64(i%30))
+	}
+	rows, err := Read(facts.Shipped(), "list.csv", []byte(list))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := Build(rows, road("eu"), shipped); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

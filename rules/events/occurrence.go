@@ -2,6 +2,8 @@ package events
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"loosecell/rules"
@@ -56,10 +58,7 @@ func Parse(text string) (Occurrence, error) {
 }
 
 func unknownEvent(word string) error {
-	var words []string
-	for known := range shipped().byWord {
-		words = append(words, known)
-	}
+	words := slices.Collect(maps.Keys(shipped().byWord))
 	if near := facts.NearestWord(word, words); near != "" {
 		e := shipped().byWord[near]
 		return fmt.Errorf("there is no event %q; did you mean %s? (%s) after --list shows all", word, e.Word, e.Says)
@@ -133,4 +132,17 @@ func (e *Event) Example() string {
 	}
 	first, _, _ := strings.Cut(e.Takes.Default, " |")
 	return e.Word + "=" + first
+}
+
+// Usage is the event as a list of events shows it: a value that may be left out
+// stands in brackets.
+func (e *Event) Usage() string {
+	word, value, _ := strings.Cut(e.Example(), "=")
+	switch {
+	case e.Takes == nil:
+		return e.Word
+	case e.Takes.Default != "" || e.Takes.Optional:
+		return word + "[=" + value + "]"
+	}
+	return word + "=" + value
 }

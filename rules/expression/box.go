@@ -20,7 +20,7 @@ func Word(i int) Range { return Range{Words: 1 << i} }
 type Box struct {
 	Layout *Layout
 	r      []Range
-	limit  []Range // derived slots: narrowed to this beyond what the parents say
+	limit  []Range // by Slot.order: narrowed to this beyond what the parents say
 	marks  []mark
 	empty  bool
 	// Two equal versions of one box hold the same; last is the highest one given.
@@ -38,7 +38,7 @@ const (
 
 // NewBox is the box in which everything is possible.
 func NewBox(l *Layout) *Box {
-	b := &Box{r: make([]Range, len(l.Slots)), limit: make([]Range, len(l.Slots)), marks: make([]mark, len(l.Slots))}
+	b := &Box{r: make([]Range, len(l.Slots)), limit: make([]Range, len(l.everything.limit)), marks: make([]mark, len(l.Slots))}
 	b.CopyFrom(&l.everything)
 	return b
 }
@@ -77,11 +77,11 @@ func (b *Box) At(slot int) Range {
 
 func (b *Box) compute(slot int) {
 	s := &b.Layout.Slots[slot]
-	r, ok := s.meet(s.Derive(b), b.limit[slot])
+	r, ok := s.meet(s.Derive(b), b.limit[s.order])
 	if !ok {
 		// It stays stale, so that whoever asks again learns of it again.
 		b.empty = true
-		b.r[slot] = b.limit[slot]
+		b.r[slot] = b.limit[s.order]
 		return
 	}
 	b.r[slot] = r
@@ -105,8 +105,9 @@ func (b *Box) Empty() bool { return b.empty }
 // Set states what is possible for a slot. A derived slot that is stated is no
 // longer computed from its parents.
 func (b *Box) Set(slot int, r Range) {
-	b.r[slot], b.limit[slot] = r, r
-	if b.Layout.Slots[slot].Derive != nil {
+	b.r[slot] = r
+	if s := &b.Layout.Slots[slot]; s.Derive != nil {
+		b.limit[s.order] = r
 		b.marks[slot] = b.marks[slot]&^stale | pinned
 	}
 	b.forget(slot)
@@ -121,7 +122,10 @@ func (b *Box) Narrow(slot int, r Range) {
 		b.changed()
 		return
 	}
-	b.r[slot], b.limit[slot] = m, m
+	b.r[slot] = m
+	if s.Derive != nil {
+		b.limit[s.order] = m
+	}
 	b.forget(slot)
 }
 
@@ -136,25 +140,36 @@ func (b *Box) forget(slot int) {
 
 // kept is what a slot held before a narrowing.
 type kept struct {
-	slot     int
-	r, limit Range
-	mark     mark
+	slot, order int // order -1: not derived
+	r, limit    Range
+	mark        mark
 }
 
 // keep notes all that narrowing a slot can change: itself and what rests on it.
 func (b *Box) keep(slot int, trail []kept) []kept {
-	trail = append(trail, kept{slot, b.r[slot], b.limit[slot], b.marks[slot]})
+	trail = append(trail, b.kept(slot))
 	for _, d := range b.Layout.dependents[slot] {
-		trail = append(trail, kept{d, b.r[d], b.limit[d], b.marks[d]})
+		trail = append(trail, b.kept(d))
 	}
 	return trail
+}
+
+func (b *Box) kept(slot int) kept {
+	k := kept{slot: slot, order: -1, r: b.r[slot], mark: b.marks[slot]}
+	if s := &b.Layout.Slots[slot]; s.Derive != nil {
+		k.order, k.limit = s.order, b.limit[s.order]
+	}
+	return k
 }
 
 // restore takes narrowings back, the last first.
 func (b *Box) restore(trail []kept) {
 	for i := len(trail) - 1; i >= 0; i-- {
 		k := &trail[i]
-		b.r[k.slot], b.limit[k.slot], b.marks[k.slot] = k.r, k.limit, k.mark
+		b.r[k.slot], b.marks[k.slot] = k.r, k.mark
+		if k.order >= 0 {
+			b.limit[k.order] = k.limit
+		}
 	}
 }
 

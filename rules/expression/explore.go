@@ -2,6 +2,7 @@ package expression
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -162,9 +163,8 @@ func (x *Explorer) choose(ref Ref, open *Evaluator) Atom {
 		}
 	}
 	atom := x.pick[best]
-	if parent, ok := x.unknownWordUnder(open.box, best); ok {
-		w := open.box.At(parent).Words
-		return Atom{Slot: parent, Words: w & -w}
+	if under, ok := x.unknownUnder(open.box, best); ok {
+		return under
 	}
 	return atom
 }
@@ -204,19 +204,34 @@ func (x *Explorer) tally(ref Ref, open *Evaluator) {
 	}
 }
 
-// unknownWordUnder finds an unknown word that a derived slot rests on.
-func (x *Explorer) unknownWordUnder(b *Box, slot int) (int, bool) {
+// fewCounts is how many values a count may have to be worth splitting for the
+// derived facts that rest on it.
+const fewCounts = 40
+
+// unknownUnder finds an unknown word or small count that a derived slot rests
+// on, and the atom that halves it.
+func (x *Explorer) unknownUnder(b *Box, slot int) (Atom, bool) {
 	l := x.arena.Layout
 	for _, p := range l.parents[slot] {
-		if l.Slots[p].Derive != nil {
-			if s, ok := x.unknownWordUnder(b, p); ok {
-				return s, true
+		s := &l.Slots[p]
+		if s.Derive != nil {
+			if a, ok := x.unknownUnder(b, p); ok {
+				return a, true
 			}
-		} else if l.Slots[p].Finite && !b.Known(p) {
-			return p, true
+			continue
+		}
+		if b.Known(p) {
+			continue
+		}
+		r := b.At(p)
+		switch {
+		case s.Finite:
+			return Atom{Slot: p, Words: r.Words & -r.Words}, true
+		case s.Whole && r.High-r.Low < fewCounts:
+			return Atom{Slot: p, Cut: math.Floor((r.Low + r.High) / 2)}, true
 		}
 	}
-	return 0, false
+	return Atom{}, false
 }
 
 // narrow keeps the half of the box in which the atom is true, or false.

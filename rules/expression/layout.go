@@ -17,6 +17,8 @@ type Slot struct {
 	Whole  bool // a count: the values are whole numbers
 	Domain Range
 	Derive Derive // nil for a stated fact
+
+	order int // of a derived slot among the derived ones
 }
 
 // Derive computes what is possible for a derived fact from the box of its
@@ -75,9 +77,10 @@ func (l *Layout) open() {
 		s := &l.Slots[i]
 		var m mark
 		if s.Derive != nil {
-			m = stale
+			m, s.order = stale, len(all.limit)
+			all.limit = append(all.limit, s.Domain)
 		}
-		all.r, all.limit, all.marks = append(all.r, s.Domain), append(all.limit, s.Domain), append(all.marks, m)
+		all.r, all.marks = append(all.r, s.Domain), append(all.marks, m)
 	}
 }
 

@@ -374,7 +374,22 @@ func (p *patcher) refuse(n ast.Node, what string) error {
 		"conditions are comparisons of facts with constants, joined by and, or and not")
 }
 
+// start is where a name or a call begins; expr places it at its last part.
+func start(n ast.Node) int {
+	switch n := n.(type) {
+	case *ast.MemberNode:
+		return start(n.Node)
+	case *ast.CallNode:
+		return start(n.Callee)
+	case *ast.SliceNode:
+		return start(n.Node)
+	case *ast.ConditionalNode:
+		return start(n.Cond)
+	}
+	return n.Location().From
+}
+
 func (p *patcher) problem(n ast.Node, code, message, fix string) error {
-	line, column := place(p.text, n.Location().From)
+	line, column := place(p.text, start(n))
 	return &Problem{Line: line, Column: column, Code: code, Message: message, Fix: fix}
 }

@@ -105,6 +105,74 @@ func (a *Arena) Replace(ref Ref, slot int, by func(Atom) Ref) Ref {
 	return visit(ref)
 }
 
+// Fold puts shorter conditions in the place of longer ones that stand inside a
+// condition, whole or as some of the parts of a conjunction. The longer ones are
+// tried in the order given.
+func (a *Arena) Fold(ref Ref, long, short []Ref) Ref {
+	known := map[int]Ref{}
+	var visit func(Ref) Ref
+	visit = func(r Ref) Ref {
+		i := r.node()
+		got, ok := known[i]
+		if !ok {
+			got = a.fold(Ref(i<<1), long, short, visit)
+			known[i] = got
+		}
+		if r.negated() {
+			return got.Not()
+		}
+		return got
+	}
+	return visit(ref)
+}
+
+func (a *Arena) fold(r Ref, long, short []Ref, visit func(Ref) Ref) Ref {
+	n := a.nodes[r.node()]
+	if n.kind != kindAnd {
+		return r
+	}
+	kids := slices.Clone(a.kidsOf(&n))
+	var out []Ref
+	for i, l := range long {
+		for _, side := range [2]struct{ from, to Ref }{{l, short[i]}, {l.Not(), short[i].Not()}} {
+			if side.from.negated() || a.nodes[side.from.node()].kind != kindAnd {
+				continue
+			}
+			whole := a.kidsOf(&a.nodes[side.from.node()])
+			if containsAll(kids, whole) {
+				kids = slices.DeleteFunc(kids, func(k Ref) bool { return slices.Contains(whole, k) })
+				out = append(out, side.to)
+			}
+		}
+	}
+	for _, k := range kids {
+		folded := false
+		for i, l := range long {
+			if k == l || k == l.Not() {
+				to := short[i]
+				if k != l {
+					to = to.Not()
+				}
+				out, folded = append(out, to), true
+				break
+			}
+		}
+		if !folded {
+			out = append(out, visit(k))
+		}
+	}
+	return a.And(out...)
+}
+
+func containsAll(have, want []Ref) bool {
+	for _, r := range want {
+		if !slices.Contains(have, r) {
+			return false
+		}
+	}
+	return true
+}
+
 // Gains is the condition, free of a slot, under which another condition is true
 // with the slot in one part of its domain and false with it in another, all else
 // equal. Only what changes between the two is spelled out twice, so that it is
@@ -196,6 +264,22 @@ func (a *Arena) Regions(slot int, refs ...Ref) []Range {
 		low = s.above(c)
 	}
 	return append(out, Range{Low: low, High: s.Domain.High})
+}
+
+// Cuts lists, for each slot that holds numbers, what some condition compares it
+// with, in ascending order.
+func (a *Arena) Cuts() map[int][]float64 {
+	out := map[int][]float64{}
+	for i := range a.nodes {
+		if n := &a.nodes[i]; n.kind == kindBelow {
+			out[int(n.slot)] = append(out[int(n.slot)], n.cut)
+		}
+	}
+	for s := range out {
+		slices.Sort(out[s])
+		out[s] = slices.Compact(out[s])
+	}
+	return out
 }
 
 // Clone is a copy of the arena to which conditions can be added without

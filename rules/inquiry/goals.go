@@ -4,6 +4,7 @@ import (
 	"loosecell/rules"
 	"loosecell/rules/advice"
 	"loosecell/rules/expression"
+	"loosecell/rules/facts"
 )
 
 // goal is one condition that leaves an answer that matters open. Its parts must
@@ -169,13 +170,18 @@ func (q *Inquiry) openDischarge(s *advice.Standing, out []goal) []goal {
 }
 
 // work is how much each goal still leaves open on a box: 0 once it is decided,
-// else growing with the number of facts it waits for.
-func (q *Inquiry) work(goals []goal, b *expression.Box, out []float64) []float64 {
+// else growing with the number of facts it waits for. Where base says what it was
+// before the facts in stated, goals that read none of them are not looked at.
+func (q *Inquiry) work(goals []goal, b *expression.Box, out, base []float64, stated map[string]facts.Value) []float64 {
 	q.eval.On(b)
 	out = out[:0]
 	settled := ""
 	for i := range goals {
 		g := &goals[i]
+		if base != nil && !g.first && !q.reads(g, stated) {
+			out = append(out, base[i])
+			continue
+		}
 		if g.first && g.answer == settled {
 			out = append(out, 0)
 			continue
@@ -224,4 +230,37 @@ func (q *Inquiry) waiting(g *goal, b *expression.Box) (n int, holds bool) {
 		}
 	}
 	return n, holds
+}
+
+// reads tells whether a goal looks at any of the facts, itself or through what
+// is derived from them.
+func (q *Inquiry) reads(g *goal, stated map[string]facts.Value) bool {
+	if g.number {
+		return true
+	}
+	for _, part := range g.parts {
+		behind := q.readBy[part]
+		if behind == nil {
+			behind = map[string]bool{}
+			for _, slot := range q.book.Arena.Reads(part) {
+				q.addParents(behind, q.book.Layout.Slots[slot].Fact)
+			}
+			q.readBy[part] = behind
+		}
+		for name := range stated {
+			if behind[name] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (q *Inquiry) addParents(to map[string]bool, f *facts.Fact) {
+	to[f.Name] = true
+	for _, p := range f.Parents {
+		if parent, ok := q.cat.Lookup(p.Name); ok && !to[p.Name] {
+			q.addParents(to, parent)
+		}
+	}
 }

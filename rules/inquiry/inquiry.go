@@ -32,6 +32,9 @@ type Inquiry struct {
 
 	gradeRules, alarmRules, holdRules []*rules.Rule
 	isRemoved                         expression.Ref
+	plain                             map[string]bool
+	readBy                            map[expression.Ref]map[string]bool
+	scratch                           *expression.Box
 	cuts                              map[int][]float64 // slot: values beyond each cut of the rules
 
 	known *facts.Case
@@ -52,7 +55,7 @@ func New(b *rules.Book, c *facts.Case, o Options) *Inquiry {
 	q := &Inquiry{
 		book: b, cat: c.Catalogue(), shop: o.Shop, known: c.Clone(), asked: map[string]bool{},
 		reckon: advice.NewReckoner(b, c.Catalogue(), advice.Options{On: o.On, Now: o.Now}),
-		cuts:   map[int][]float64{},
+		cuts:   map[int][]float64{}, plain: map[string]bool{}, readBy: map[expression.Ref]map[string]bool{},
 	}
 	q.isRemoved = b.Arena.Among(b.Layout.MustSlot("battery.place"), 1<<removed)
 	q.ask = b.Ask(expression.NewBox(b.Layout), expression.NewBox(b.Layout))
@@ -68,6 +71,7 @@ func New(b *rules.Book, c *facts.Case, o Options) *Inquiry {
 		}
 	}
 	q.findCuts()
+	q.findPlain()
 	return q
 }
 

@@ -25,16 +25,17 @@ func (q *Inquiry) liquids(list []*Question, c *facts.Case, s *advice.Standing) [
 		return list
 	}
 	v := &variants{Inquiry: q, c: c, s: s}
+	said := q.Whole() // without the doubts, so that what is doubted is asked for
 	kind := c.Clone() // every open fact unremarkable
 	for _, name := range liquidFacts {
 		f, ok := q.cat.Lookup(name)
-		if ok && c.Get(name).State == facts.Missing && (len(f.Presume) == 0 || !slices.Contains(q.presumedFrom(name, c), "bench.room_kind")) {
+		if ok && said.Get(name).State == facts.Missing && (len(f.Presume) == 0 || !slices.Contains(q.presumedFrom(name, c), "bench.room_kind")) {
 			kind.Set(name, v.harmless(f))
 		}
 	}
 	for _, name := range liquidFacts {
 		f, ok := q.cat.Lookup(name)
-		if !ok || c.Get(name).State != facts.Missing {
+		if !ok || said.Get(name).State != facts.Missing {
 			continue
 		}
 		question := q.askFor(name, c, s)
@@ -50,7 +51,7 @@ func (q *Inquiry) liquids(list []*Question, c *facts.Case, s *advice.Standing) [
 			}
 		}
 		try := kind.Clone()
-		try.Unset(name)
+		try.Set(name, c.Get(name))
 		if other, err := q.reckon.Standing(try); err == nil {
 			words[other.Solvent] = true
 		}

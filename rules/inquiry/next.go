@@ -81,7 +81,7 @@ func (q *Inquiry) candidates(c *facts.Case, s *advice.Standing) []*Question {
 // their worth: how much less is open after the answer, over the values it may
 // have, less for what takes long to find out.
 func (q *Inquiry) reckoned(list []*Question, goals []goal, c *facts.Case, s *advice.Standing) []*Question {
-	base := q.work(goals, s.Full, nil)
+	base := q.work(goals, s.Full, nil, nil, nil)
 	v := &variants{Inquiry: q, c: c, s: s, goals: goals, base: base, was: sum(base)}
 	kept := list[:0]
 	for _, question := range list {

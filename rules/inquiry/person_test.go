@@ -63,6 +63,9 @@ func (p person) answer(t testing.TB, q *Inquiry, question *Question) {
 func (p person) mark(s set) Mark {
 	f, _ := p.cat.Lookup(s.fact)
 	v := p.full.Get(s.fact)
+	if s.fact == "battery.self_heating" && v.State == facts.Missing && p.measuredWarm() {
+		return CantSay // the thermometer tells, the hand does not
+	}
 	if v.State != facts.Stated {
 		if v.State == facts.Missing && p.denied(f) {
 			return NotSo
@@ -88,6 +91,12 @@ func (p person) mark(s set) Mark {
 		return NotSo
 	}
 	return CantSay
+}
+
+// measuredWarm tells that the case has a reading 5 K or more over its room.
+func (p person) measuredWarm() bool {
+	cell, air := p.full.Get("battery.temperature"), p.full.Get("bench.air_temperature")
+	return cell.State == facts.Stated && (air.State != facts.Stated || cell.High-air.Low >= 5)
 }
 
 // denied tells that the case, being silent on a fact, denies it.

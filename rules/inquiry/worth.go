@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"loosecell/rules/advice"
+	"loosecell/rules/expression"
 	"loosecell/rules/facts"
 )
 
@@ -51,16 +52,71 @@ func usual(f *facts.Fact) bool { return f == nil || f.Kind != facts.Words || f.O
 // after is how much is open once facts are stated, and whether that differs
 // from now anywhere.
 func (v *variants) after(stated map[string]facts.Value) (left float64, changes bool) {
-	c := v.c.Clone()
-	for name, value := range stated {
-		c.Set(name, value)
+	box, ok := v.direct(stated)
+	if ok {
+		v.buf = v.work(v.goals, box, v.buf, v.base, stated)
+	} else {
+		c := v.c.Clone()
+		for name, value := range stated {
+			c.Set(name, value)
+		}
+		var err error
+		if box, err = v.reckon.Possible(c, v.s); err != nil {
+			return v.was, false
+		}
+		v.buf = v.work(v.goals, box, v.buf, nil, nil)
 	}
-	box, err := v.reckon.Possible(c, v.s)
-	if err != nil {
-		return v.was, false
-	}
-	v.buf = v.work(v.goals, box, v.buf)
 	return sum(v.buf), !slices.Equal(v.buf, v.base)
+}
+
+// direct states facts in a copy of the box, where nothing is presumed from them
+// and no reading is taken by them: that is quicker than reading the case anew.
+func (v *variants) direct(stated map[string]facts.Value) (*expression.Box, bool) {
+	for name := range stated {
+		if !v.plain[name] {
+			return nil, false
+		}
+	}
+	if v.scratch == nil {
+		v.scratch = expression.NewBox(v.book.Layout)
+	}
+	v.scratch.CopyFrom(v.s.Full)
+	for name, value := range stated {
+		slot := v.book.Layout.MustSlot(name)
+		if v.book.Layout.Slots[slot].Finite {
+			v.scratch.Set(slot, expression.Range{Words: value.Words})
+		} else {
+			v.scratch.Set(slot, expression.Range{Low: value.Low, High: value.High})
+		}
+	}
+	return v.scratch, true
+}
+
+// findPlain notes the facts that direct may state.
+func (q *Inquiry) findPlain() {
+	sources, parents := map[string]bool{}, map[string]bool{}
+	for i := range q.cat.Facts {
+		f := &q.cat.Facts[i]
+		for _, p := range f.Presume {
+			for name := range p.When {
+				sources[name] = true
+			}
+		}
+		for _, p := range f.Parents {
+			parents[p.Name] = true
+		}
+	}
+	for i := range q.cat.Facts {
+		f := &q.cat.Facts[i]
+		reading := f.Kind != facts.Words && parents[f.Name]
+		q.plain[f.Name] = f.Statable() && (f.Kind == facts.Words || f.Kind == facts.Number || f.Kind == facts.Count) &&
+			!sources[f.Name] && !reading && !readWhole[f.Name]
+	}
+}
+
+// readWhole are facts from which more follows than themselves.
+var readWhole = map[string]bool{
+	"battery.looked": true, "battery.place": true, "job.force_used": true, "battery.thickness": true,
 }
 
 // answers are sample answers to a question, the unremarkable one first.

@@ -13,35 +13,36 @@ import (
 type reading struct {
 	derived, parent int
 	up              bool // the end that withholds the gift is the upper one
+	both            bool // the signs do not tell which end does
 }
 
 // throughDerived lists what has to be asked about the derived facts that rest
-// on a slot; sure counts those whose declared sign answers it already.
-func (p *prover) throughDerived(g gift, signs map[int]expression.Polarity, slot int) (ask []reading, sure int) {
+// on a slot. Where a gift falls as the derived fact rises, its upper end must not
+// sink when the fact gets worse; and the other way round.
+func (p *prover) throughDerived(q *question, slot int) {
 	l := p.book.Layout
-	worse := l.Slots[slot].Fact.Worse
+	signs := q.signs
+	if q.mode != "" {
+		signs = p.arena.Polarities(q.exact)
+	}
 	for d := range l.Slots {
 		polarity, reads := signs[d]
 		if !reads || l.Slots[d].Derive == nil {
 			continue
 		}
-		sign, rests := p.signBetween(slot, d)
-		if !rests {
+		if _, rests := p.signBetween(slot, d); !rests {
 			continue
 		}
-		// Where the gift shrinks as the derived fact rises, its upper end counts.
-		falls, rises := polarity&expression.Falls != 0, polarity&expression.Rises != 0
-		if sign*int(worse) > 0 && !rises || sign*int(worse) < 0 && !falls {
-			sure++
-		}
-		if falls {
-			ask = append(ask, reading{d, slot, true})
-		}
-		if rises {
-			ask = append(ask, reading{d, slot, false})
+		q.byParent++
+		r := reading{derived: d, parent: slot, up: polarity&expression.Falls != 0, both: polarity == expression.Rises|expression.Falls}
+		q.readings = append(q.readings, r)
+		if _, have := q.derived[d]; r.both && !have {
+			if q.derived == nil {
+				q.derived = map[int][]pairGoal{}
+			}
+			q.derived[d] = p.pairs(q.may, d, facts.HigherWorse)
 		}
 	}
-	return ask, sure
 }
 
 // signBetween is the declared sign with which a derived slot moves with one it

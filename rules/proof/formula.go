@@ -178,3 +178,35 @@ func (p *prover) rankAtLeast(reading string, rank int) expression.Ref {
 	}
 	return p.graded(rules.Grade{Transport: rank})
 }
+
+// readings are the two that the grade rules add up to, and what each rank of
+// them is in facts.
+func (p *prover) readings() (ranks []gradeRank) {
+	for _, name := range []string{"condition", "transport_state"} {
+		slot := p.book.Layout.MustSlot("answer." + name)
+		words := p.book.Layout.Slots[slot].Fact.Words
+		for rank := len(words) - 1; rank > 0; rank-- {
+			ranks = append(ranks, gradeRank{slot: slot, facts: p.rankAtLeast(name, rank),
+				answer: p.arena.Among(slot, 1<<rank-1).Not()})
+		}
+	}
+	return ranks
+}
+
+// gradeRank is "this reading reaches this rank", in facts and as an answer.
+type gradeRank struct {
+	slot          int
+	facts, answer expression.Ref
+}
+
+// byGrade is a condition in which what the grade rules add up to is read from
+// their answer again, so that it can be looked at apart from them.
+func (p *prover) byGrade(ref expression.Ref) expression.Ref {
+	var long, short []expression.Ref
+	for _, r := range p.ranks {
+		if r.facts != expression.Never {
+			long, short = append(long, r.facts), append(short, r.answer)
+		}
+	}
+	return p.arena.Fold(ref, long, short)
+}

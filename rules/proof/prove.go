@@ -41,6 +41,8 @@ type prover struct {
 	domain *expression.Box // all facts, the law's dates
 	anyDay *expression.Box // the same, on any day up to the last
 	law    int             // slot of law.date
+	ranks  []gradeRank
+	cuts   map[int][]float64 // what rules compare numbers with
 	tasks  []task
 }
 
@@ -104,6 +106,7 @@ func newProver(b *rules.Book, opts Options) *prover {
 	p.domain.Set(p.law, expression.Range{Low: dayOf(firstDay), High: last})
 	p.anyDay = p.domain.Clone()
 	p.anyDay.Set(p.law, expression.Range{Low: b.Layout.Slots[p.law].Domain.Low, High: last})
+	p.ranks, p.cuts = p.readings(), p.arena.Cuts()
 	return p
 }
 

@@ -12,8 +12,10 @@ import (
 
 // How much is spent on turning regions into concrete cases.
 const (
-	mostRegions = 24   // regions of one question that are tried
-	mostDraws   = 2000 // readings that are tried for one region
+	mostRegions = 24  // regions of one question that are tried
+	mostStarts  = 4   // times a region is tried anew
+	mostRounds  = 12  // derived facts that are mended for one region
+	mostDraws   = 400 // draws of several readings at once
 )
 
 // pointIn looks for single values of all facts inside a region in which a
@@ -22,36 +24,71 @@ const (
 // a region no reading reaches gives nothing.
 func (w *worker) pointIn(region *expression.Box, ref expression.Ref) bool {
 	w.plain(region)
-	l := w.point.Layout
 	if w.trueAtPoint(ref) {
 		return true
 	}
-	var turn []int
-	for _, d := range w.derivedIn(ref) {
-		for _, s := range roots(l, d) {
-			if !slices.Contains(turn, s) {
-				turn = append(turn, s)
+	derived := w.derivedIn(ref)
+	// The same region gives the same case on every run.
+	draw := rand.New(rand.NewPCG(uint64(ref), uint64(len(derived))))
+	for range mostStarts {
+		for range mostRounds {
+			off := w.outside(region, derived)
+			if len(off) == 0 || !w.mend(region, off[draw.IntN(len(off))], derived, len(off), draw) {
+				break
+			}
+			if w.trueAtPoint(ref) {
+				return true
 			}
 		}
+		w.plain(region)
 	}
-	if len(turn) == 0 {
-		return false
+	return false
+}
+
+// outside lists the derived slots whose value at the point does not lie in the
+// region.
+func (w *worker) outside(region *expression.Box, derived []int) []int {
+	var out []int
+	for _, d := range derived {
+		have, want := w.point.At(d), region.At(d)
+		if have.Words&^want.Words != 0 || have.Low < want.Low || have.High > want.High {
+			out = append(out, d)
+		}
 	}
-	// The same region gives the same case on every run.
-	draw := rand.New(rand.NewPCG(uint64(ref), uint64(len(turn))))
-	tries := make([][]expression.Range, len(turn))
-	for i, s := range turn {
+	return out
+}
+
+// mend changes readings that a derived slot rests on, one at first and several
+// if that does not do, so that fewer derived slots lie outside the region.
+func (w *worker) mend(region *expression.Box, slot int, derived []int, off int, draw *rand.Rand) bool {
+	rest := roots(w.point.Layout, slot)
+	tries := make([][]expression.Range, len(rest))
+	for i, s := range rest {
 		tries[i] = w.readings(s, region.At(s))
 	}
-	w.plain(region)
-	for range mostDraws {
-		for i, s := range turn {
-			w.point.Set(s, tries[i][draw.IntN(len(tries[i]))])
+	for _, i := range draw.Perm(len(rest)) {
+		s := rest[i]
+		was := w.point.At(s)
+		for _, r := range tries[i] {
+			w.point.Set(s, r)
+			if len(w.outside(region, derived)) < off {
+				return true
+			}
 		}
-		if w.trueAtPoint(ref) {
+		w.point.Set(s, was)
+	}
+	before := w.point.Clone()
+	for range mostDraws {
+		w.point.CopyFrom(before)
+		for range 2 + draw.IntN(3) {
+			i := draw.IntN(len(rest))
+			w.point.Set(rest[i], tries[i][draw.IntN(len(tries[i]))])
+		}
+		if len(w.outside(region, derived)) < off {
 			return true
 		}
 	}
+	w.point.CopyFrom(before)
 	return false
 }
 
@@ -175,10 +212,30 @@ func (w *worker) readings(slot int, in expression.Range) []expression.Range {
 		add(round(base*k, expression.Range{Low: math.Inf(-1), High: math.Inf(1)}))
 		add(math.Round(base*k*1000) / 1000)
 	}
+	for _, cut := range w.between(slot) {
+		add(cut)
+	}
 	for k := range 9 {
 		add(math.Round((in.Low+(in.High-in.Low)*float64(k)/8)*1000) / 1000)
 	}
 	return out
+}
+
+// between lists what rules compare a slot with, or what rests on it and is of
+// the same unit, and the middle between each two.
+func (w *worker) between(slot int) []float64 {
+	l := w.book.Layout
+	cuts := slices.Clone(w.cuts[slot])
+	for d := range l.Slots {
+		if l.Slots[d].Derive != nil && l.Slots[d].Fact.Unit == l.Slots[slot].Fact.Unit && slices.Contains(roots(l, d), slot) {
+			cuts = append(cuts, w.cuts[d]...)
+		}
+	}
+	slices.Sort(cuts)
+	for i := range max(0, len(cuts)-1) {
+		cuts = append(cuts, (cuts[i]+cuts[i+1])/2)
+	}
+	return cuts
 }
 
 // exact is the one value of a slot in a box, as a case states it.

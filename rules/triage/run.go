@@ -48,10 +48,14 @@ func Run(ctx context.Context, b *rules.Book, in io.Reader, out io.Writer, o Opti
 		return Summary{}, fmt.Errorf("reading %s: %w", o.Name, err)
 	}
 	rows, echo, format, separator := reader(nil), []string(nil), CSV, byte(',')
-	if first == '{' {
+	switch first {
+	case '[':
+		return Summary{}, facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: CodeJSON,
+			Message: "this is one JSON array", Fix: "write each cell as an object on a line of its own"}}
+	case '{':
 		rows, echo = newObjects(cat, o.Keep)
 		format = JSONLines
-	} else {
+	default:
 		t, copied, err := readTable(cat, o.Name, src, o.Keep)
 		if errors.Is(err, io.EOF) {
 			return Summary{}, facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: facts.CodeNoRows,

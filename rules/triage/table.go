@@ -53,13 +53,14 @@ func readTable(cat *facts.Catalogue, name string, src *records, keep []string) (
 		return fail(CodeQuotes, "close each quote on its line, and double each quote inside a field", "the quotes of the heading do not fit")
 	}
 	var problems facts.Problems
-	known := 0
+	known := 0 // or at least meant
 	for i, heading := range split(text, t.separator, nil) {
 		c, p := t.column(cat, heading, keep, &echo)
 		if p != nil {
 			p.At = facts.Position{File: name, Line: first.line, Column: i + 1}
 			problems = append(problems, *p)
-		} else if c.fact != nil {
+		}
+		if c.fact != nil || p != nil && (p.Code != facts.CodeUnknownKey || strings.Contains(heading, ".")) {
 			known++
 		}
 		t.columns = append(t.columns, c)
@@ -123,7 +124,7 @@ func (t *table) column(cat *facts.Catalogue, heading string, keep []string, echo
 		p = twice(heading)
 		echoing(heading)
 	case p.Code == facts.CodeUnknownKey:
-		p.Fix = strings.TrimPrefix(p.Fix+"; or name it in --keep if it is only to be copied", "; ")
+		p.Fix = strings.TrimSpace(p.Fix + " Name it in --keep if it is only to be copied")
 	}
 	return c, p
 }

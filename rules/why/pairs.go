@@ -2,6 +2,7 @@ package why
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"loosecell/rules/facts"
@@ -41,9 +42,39 @@ func (x *explainer) alongTwo(inert []step, reasons []Reason, s *Search) ([]Flip,
 			continue
 		}
 		got[key] = true
-		out = append(out, Flip{To: is, Parts: []Part{t.a.part, t.b.part}, Far: t.far})
+		if t.a, t.b, err = x.nearer(t.a, t.b, is); err != nil {
+			return nil, err
+		}
+		out = append(out, Flip{To: is, Parts: []Part{t.a.part, t.b.part}, Far: t.a.far + t.b.far})
 	}
 	return out, nil
+}
+
+// nearer moves the numbers of a pair towards what they are now as long as the
+// pair gives the same answer.
+func (x *explainer) nearer(a, b step, to string) (step, step, error) {
+	for _, st := range []*step{&a, &b} {
+		v, _ := x.reckon.Value(x.c, st.slot.Name)
+		if !v.Exact() || st.slot.Kind == facts.Words || st.slot.Kind == facts.Members {
+			continue
+		}
+		l := lineOf(st.slot)
+		stays, flips := int(math.Round(v.Low/l.unit)), int(math.Round(st.value.Low/l.unit))
+		for math.Abs(float64(flips-stays)) > 1 {
+			was, mid := *st, stays+(flips-stays)/2
+			*st = x.stepAt(l, v, v.Low, mid)
+			is, ok, err := x.with(a, b)
+			if err != nil {
+				return a, b, err
+			}
+			if ok && is == to {
+				flips = mid
+			} else {
+				*st, stays = was, mid
+			}
+		}
+	}
+	return a, b, nil
 }
 
 // worthTrying leaves out far values of numbers: a pair of two far readings is no

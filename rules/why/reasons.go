@@ -47,7 +47,17 @@ func (x *explainer) reasons() ([]Reason, error) {
 			out = append(out, r)
 		}
 	}
+	slices.SortStableFunc(out, func(a, b Reason) int { return importance(a) - importance(b) })
 	return append(out, x.behind(out)...), nil
+}
+
+// importance orders reasons: what alarms, what comes first, what takes away,
+// what gives, and last what would give and does not.
+func importance(r Reason) int {
+	if r.Part == Offer {
+		return 10
+	}
+	return slices.Index([]string{"alarm", "grade", "hold", "restrict", "choose", "permit", "lift", "fit"}, r.Effect)
 }
 
 // withheld are the answers by which something is not given.

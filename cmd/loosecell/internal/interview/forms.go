@@ -3,10 +3,12 @@ package interview
 import (
 	"errors"
 	"io"
+	"os"
 	"strconv"
 	"strings"
 
 	"github.com/charmbracelet/huh"
+	"github.com/charmbracelet/x/term"
 
 	"loosecell/cmd/loosecell/internal/page"
 	"loosecell/rules/facts"
@@ -18,13 +20,13 @@ import (
 // takes defaults for them; Lines is for that.
 type Forms struct {
 	in     io.Reader
-	out    io.Writer
+	out    *os.File
 	colour bool
 	told   []string
 }
 
 // NewForms asks on a terminal.
-func NewForms(in io.Reader, out io.Writer, colour bool) *Forms {
+func NewForms(in io.Reader, out *os.File, colour bool) *Forms {
 	return &Forms{in: in, out: out, colour: colour}
 }
 
@@ -71,8 +73,15 @@ func (f *Forms) Ask(p Prompt) (Reply, error) {
 // Tell keeps lines for the next form, above its question.
 func (f *Forms) Tell(lines []string) { f.told = append(f.told, lines...) }
 
-// above is what stands between the question and its answers.
+// above is what stands between the question and its answers; what was told
+// stands there once.
 func (f *Forms) above(p Prompt) string {
+	text := f.peek(p)
+	f.told = nil
+	return text
+}
+
+func (f *Forms) peek(p Prompt) string {
 	var lines []string
 	if p.Wrong != "" {
 		lines = append(lines, "! "+p.Wrong)
@@ -83,12 +92,57 @@ func (f *Forms) above(p Prompt) string {
 	for _, l := range f.told {
 		lines = append(lines, page.Clean(l))
 	}
-	f.told = nil
+	for i, l := range lines {
+		lines[i] = f.wrapped(l)
+	}
 	return strings.Join(lines, "\n")
 }
 
-func title(p Prompt) string {
-	return strconv.Itoa(p.Number) + ". " + p.Text + strings.Replace(more(p.Left), "  ", " ", 1)
+func (f *Forms) title(p Prompt) string {
+	return f.wrapped(strconv.Itoa(p.Number) + ". " + p.Text + " (" + strconv.Itoa(p.Left) + " open)")
+}
+
+// wrapped breaks a text to the width of the terminal, which the form library
+// does too, but without counting the lines it makes.
+func (f *Forms) wrapped(text string) string {
+	indent := text[:len(text)-len(strings.TrimLeft(text, " "))]
+	lines := page.Wrap(text, f.width()-len(indent))
+	return indent + strings.Join(lines, "\n"+indent)
+}
+
+// fit shortens options to one line each.
+func (f *Forms) fit(options []huh.Option[string]) []huh.Option[string] {
+	for i, o := range options {
+		width := f.width() - 6 // the cursor and the box
+		options[i].Key = page.Clip(page.Wrap(o.Key, width), 1, width)[0]
+	}
+	return options
+}
+
+// width is what a line has beside the rule at its left.
+func (f *Forms) width() int {
+	width, _ := f.size()
+	return min(width-3, page.Width)
+}
+
+// size is the terminal's, or a common one where it does not tell.
+func (f *Forms) size() (width, height int) {
+	width, height, err := term.GetSize(f.out.Fd())
+	if err != nil || width < 20 || height < 8 {
+		return max(width, 20), max(height, 8)
+	}
+	return width, height
+}
+
+// room is the height of a list with its question: all of it, or what the
+// terminal has beside the line of keys.
+func (f *Forms) room(p Prompt, options int) int {
+	_, height := f.size()
+	above := strings.Count(f.title(p), "\n") + 1
+	if text := f.peek(p); text != "" {
+		above += strings.Count(text, "\n") + 1
+	}
+	return min(above+options, height-3)
 }
 
 // run shows a form of one field.
@@ -98,7 +152,7 @@ func (f *Forms) run(field huh.Field) error {
 		theme = huh.ThemeBase16()
 	}
 	form := huh.NewForm(huh.NewGroup(field)).WithInput(f.in).WithOutput(f.out).WithTheme(theme).
-		WithAccessible(false).WithShowHelp(true)
+		WithAccessible(false).WithWidth(f.width() + 2)
 	err := form.Run()
 	if errors.Is(err, huh.ErrUserAborted) {
 		return ErrBreak
@@ -132,9 +186,11 @@ func (f *Forms) choose(p Prompt) (Reply, error) {
 	for _, w := range menu(p.Fact) {
 		options = append(options, huh.NewOption(plain(w), w))
 	}
-	var choice string
-	err := f.run(huh.NewSelect[string]().Title(title(p)).Description(f.above(p)).
-		Options(append(options, besides...)...).Value(&choice))
+	choice := pickUnknown // so that enter alone states nothing
+	options = append(options, besides...)
+	height := f.room(p, len(options))
+	err := f.run(huh.NewSelect[string]().Title(f.title(p)).Description(f.above(p)).
+		Options(f.fit(options)...).Value(&choice).Height(height))
 	if err != nil {
 		return Reply{}, err
 	}
@@ -183,10 +239,17 @@ func (f *Forms) many(p Prompt, labels []string) (chosen []int, reply Reply, err 
 	}
 	options = append(append(options, huh.NewOption("none of these", pickNone)), besides...)
 	var picked []string
-	err = f.run(huh.NewMultiSelect[string]().Title(title(p)).Description(f.above(p)).
-		Options(options...).Filterable(false).Value(&picked).Validate(oneKind))
-	if err != nil {
-		return nil, Reply{}, err
+	for {
+		picked = nil
+		height := f.room(p, len(options))
+		if err = f.run(huh.NewMultiSelect[string]().Title(f.title(p)).Description(f.above(p)).
+			Options(f.fit(options)...).Filterable(false).Value(&picked).Height(height)); err != nil {
+			return nil, Reply{}, err
+		}
+		if err = oneKind(picked); err == nil {
+			break
+		}
+		p.Wrong = err.Error()
 	}
 	for _, choice := range picked {
 		if r, ok := act(choice); ok {
@@ -220,26 +283,25 @@ func oneKind(picked []string) error {
 
 // write asks for a number, a date or a text; the signs of Lines work here too.
 func (f *Forms) write(p Prompt) (Reply, error) {
-	above := f.above(p)
-	if above != "" {
-		above += "\n"
-	}
-	above += "Write " + format(p.Fact) + "\nEmpty: I do not know.  ? how  < back  ! so far  . enough  = correct"
-	var line string
-	err := f.run(huh.NewInput().Title(title(p)).Description(above).Value(&line).Validate(func(line string) error {
-		_, err := Read(p.Question, line)
-		if err != nil && strings.TrimSpace(line) != "=" {
-			return err
+	help := "Write " + format(p.Fact) + " Empty: I do not know.  ? how  < back  ! so far  . enough  = correct"
+	for {
+		above := f.wrapped(help)
+		if lines := f.above(p); lines != "" {
+			above = lines + "\n" + above
 		}
-		return nil
-	}))
-	if err != nil {
-		return Reply{}, err
+		var line string
+		if err := f.run(huh.NewInput().Title(f.title(p)).Description(above).Value(&line)); err != nil {
+			return Reply{}, err
+		}
+		if strings.TrimSpace(line) == "=" {
+			return Reply{Act: Correct}, nil
+		}
+		reply, err := Read(p.Question, line)
+		if err == nil {
+			return reply, nil
+		}
+		p.Wrong = page.Clean(err.Error())
 	}
-	if strings.TrimSpace(line) == "=" {
-		return Reply{Act: Correct}, nil
-	}
-	return Read(p.Question, line)
 }
 
 // correct asks which fact to state anew, and its value.

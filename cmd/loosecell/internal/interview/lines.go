@@ -27,7 +27,7 @@ func NewLines(in io.Reader, out io.Writer) *Lines {
 // longestLine is far more than any answer has.
 const longestLine = 1 << 16
 
-const howTo = "Empty line: I do not know.  ?  how to find out   <  back   !  so far   .  enough   = fact value  correct"
+const howTo = "Empty line: I do not know. Or: ? how to find out, < back, ! what is settled so far, . enough, = FACT VALUE to correct one."
 
 // Ask prints the question and reads until there is a reply that makes sense.
 func (l *Lines) Ask(p Prompt) (Reply, error) {
@@ -59,15 +59,14 @@ func (l *Lines) Ask(p Prompt) (Reply, error) {
 	}
 }
 
-// more tells how many questions are open after this one.
+// more tells how many questions are open, this one included. An answer closes
+// some of them and can open others.
 func more(left int) string {
 	switch left {
 	case 0, 1:
-		return "  (the last, as things stand)"
-	case 2:
-		return "  (1 more at most, as things stand)"
+		return "  (the last one open)"
 	}
-	return "  (" + strconv.Itoa(left-1) + " more at most, as things stand)"
+	return "  (" + strconv.Itoa(left) + " open)"
 }
 
 // choices prints what can be chosen, and for a number its form.

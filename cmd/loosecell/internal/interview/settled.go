@@ -45,17 +45,17 @@ func ShownLines(s Source) []string {
 	}
 	out = append(out, "Noted:")
 	for line := range strings.SplitSeq(strings.TrimRight(string(s.Case().YAML()), "\n"), "\n") {
-		out = append(out, "  "+page.Clean(line), "")
-		out = out[:len(out)-1]
-		if strings.HasPrefix(line, "  ") {
-			out[len(out)-1] = "    " + page.Clean(line)
+		indent := "  "
+		if strings.HasPrefix(line, " ") {
+			indent = "    "
 		}
+		out = append(out, indent+page.Clean(line))
 	}
 	return out
 }
 
 // HelpLines say how to find the answer out without harm, what stands in for it,
-// and how an answer is written.
+// and what the case file calls it.
 func HelpLines(q *inquiry.Question) []string {
 	var out []string
 	if q.Find != "" {
@@ -64,11 +64,9 @@ func HelpLines(q *inquiry.Question) []string {
 	if q.StandIn != "" {
 		out = append(out, "Or instead: "+q.StandIn)
 	}
-	if q.Fact == nil {
-		return append(out, "Written: the numbers of what is so, as in 1 3; 0 if none is; 2? if 2 cannot be told.")
+	if q.Fact != nil {
+		out = append(out, "In the case file it is "+q.Fact.Name+".")
 	}
-	out = append(out, "Written: "+format(q.Fact))
-	out = append(out, "In the case file it is "+q.Fact.Name+".")
 	return out
 }
 
@@ -86,10 +84,7 @@ func format(f *facts.Fact) string {
 	case facts.Text:
 		return "one line of text."
 	}
-	if f.YesNo() {
-		return "yes or no."
-	}
-	return "a number or a word; several with | between, where it is one of these."
+	return "one of the words."
 }
 
 func unit(f *facts.Fact) string {

@@ -33,24 +33,22 @@ func Why(w io.Writer, x *why.Why) error {
 	return p.Write(w, nil)
 }
 
-// partWords say in a sentence what part a rule plays.
-var partWords = map[string]string{
-	why.Enough: " This alone is enough.",
-	why.Offer:  " That it would permit this does not help, because its own condition does not hold.",
-}
+// effectWords open a sentence by what the rule does.
+var effectWords = map[string]string{"hold": "To be done first: ", "permit": "Offered: ", "fit": "It applies: "}
 
 func whyReasons(reasons []why.Reason, n *notes) []string {
 	var out []string
 	for _, r := range reasons {
-		text := sentence(r.Because)
+		text := effectWords[r.Effect] + sentence(r.Because)
 		switch {
 		case r.Part == why.Offer:
-			text = "Not offered: " + text
+			text = "Not offered, because this is not so or not certain: " + sentence(r.Because)
+		case r.Part == why.Behind:
+			text = "And that is so because: " + sentence(r.Because)
 		case r.Part == why.Enough && countPart(reasons, why.Enough) > 1:
-			text += partWords[why.Enough]
+			text += " This alone is enough."
 		}
-		text += " " + saw(r)
-		out = append(out, strings.TrimSpace(text)+n.mark(r.Source)+" ("+r.Rule+")")
+		out = append(out, strings.TrimSpace(text+" "+saw(r))+n.mark(r.Source)+" ("+r.Rule+")")
 	}
 	if len(out) == 0 {
 		out = append(out, "No single rule carries it: nothing that would give another answer holds.")
@@ -72,6 +70,9 @@ func countPart(reasons []why.Reason, part string) int {
 func saw(r why.Reason) string {
 	var known, open []string
 	for _, f := range r.Facts {
+		if strings.HasPrefix(f.Fact, "answer.") {
+			continue
+		}
 		if f.Why == "not known" {
 			open = append(open, factName(f.Fact))
 			continue
