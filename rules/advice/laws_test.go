@@ -208,7 +208,7 @@ func TestMayEqualsBruteForce(t *testing.T) {
 	names := w.exactFacts()
 	cases := rapid.Custom(func(t *rapid.T) bruteCase { return w.partlyUnknown(t, names) })
 	decided := map[expression.Truth]int{}
-	for seed := range 40 {
+	for seed := range 24 {
 		c := cases.Example(seed)
 		r := resolve(w.book.Layout, c.Case, today)
 		q := w.book.Ask(r.full, r.alarm)
@@ -238,7 +238,7 @@ func TestMayCoversEveryCompletion(t *testing.T) {
 	}
 	cases := rapid.Custom(func(t *rapid.T) bruteCase { return w.partlyUnknown(t, names) })
 	blurred, all := 0, 0
-	for seed := range 40 {
+	for seed := range 24 {
 		c := cases.Example(seed)
 		r := resolve(w.book.Layout, c.Case, today)
 		q := w.book.Ask(r.full, r.alarm)

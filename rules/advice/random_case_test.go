@@ -211,7 +211,8 @@ func (w *testWorld) anyValue(t *rapid.T, f *facts.Fact) facts.Value {
 			v.Words |= rapid.Uint64Range(0, f.All()).Draw(t, f.Name+" or")
 		}
 	case facts.Members:
-		v.Words = rapid.Uint64Range(0, f.All()).Draw(t, f.Name) & rapid.Uint64Range(0, f.All()).Draw(t, f.Name)
+		some, others := rapid.Uint64Range(0, f.All()).Draw(t, f.Name), rapid.Uint64Range(0, f.All()).Draw(t, "of these")
+		v.Words = some & others
 	default:
 		v.Low = rapid.SampledFrom(w.at[f.Name]).Draw(t, f.Name)
 		v.High = v.Low
@@ -251,7 +252,8 @@ func (w *testWorld) forget(t *rapid.T, c *facts.Case) {
 	var mask uint64
 	for i, name := range c.Names() {
 		if i%64 == 0 {
-			mask = rapid.Uint64().Draw(t, "forget") & rapid.Uint64().Draw(t, "these")
+			some, others := rapid.Uint64().Draw(t, "forget"), rapid.Uint64().Draw(t, "of these")
+			mask = some & others
 		}
 		f, _ := w.cat.Lookup(name)
 		if mask>>(i%64)&1 == 1 || (f.Sign || f.History) && i%4 != 0 {

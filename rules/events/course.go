@@ -200,13 +200,15 @@ func (t *taking) hasTried(rung string) bool {
 	return v.State == facts.Stated && v.Has(i)
 }
 
-// strike notes that a rung was tried. What was tried before and is not known
-// stays so in the note, but this rung is struck all the same.
+// strike notes that a rung was tried.
 func (t *taking) strike(rung string) {
 	f, _ := t.cat.Lookup("job.tried")
 	i, _ := f.Word(rung)
 	t.struck = rung
 	v := t.own.Get("job.tried")
+	if v.State == facts.Unknown {
+		t.untold()
+	}
 	if v.State != facts.Stated {
 		v = facts.Value{State: facts.Stated}
 	}
@@ -222,6 +224,17 @@ func (t *taking) strike(rung string) {
 	case "warm":
 		if w, _ := t.reckon.Value(t.before.Over(t.shop), "job.warmings"); w.State == facts.Stated && w.High == 0 {
 			t.add("job.warmings", "1")
+		}
+	}
+}
+
+// untold keeps not known what unknown tries before this one may have done, since
+// the list that now begins does not tell of them.
+func (t *taking) untold() {
+	t.loud("What was tried before this is not known; ask, and correct the case.")
+	for _, name := range []string{"job.force_used", "job.warmings", "adhesive.solvent_used", "adhesive.solvent_volume"} {
+		if t.whole().Get(name).State == facts.Missing {
+			t.own.Set(name, facts.Value{State: facts.Unknown})
 		}
 	}
 }

@@ -153,6 +153,19 @@ func TestUnknownStaysUnknown(t *testing.T) {
 	}
 }
 
+func TestUnknownTriesStayUntold(t *testing.T) {
+	c := readCase(t, "job: {tried: unknown}\n")
+	after, _, err := events.Happen(shippedBook(t), c, nil, parse(t, "tried=stretch-strips"), options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{"job.tried": "[stretch-strips]", "job.force_used": "unknown", "job.warmings": "unknown", "adhesive.solvent_used": "unknown"} {
+		if got := value(after, name); got != want {
+			t.Errorf("%s is %q, want %q", name, got, want)
+		}
+	}
+}
+
 // The limits of a job: three warmings, 45 minutes, 2 mL (common practice; the
 // numbers are the rulebook's).
 func TestLimitsEndWhatTheyLimit(t *testing.T) {

@@ -13,7 +13,7 @@ import (
 var decimal = regexp.MustCompile(`^[+-]?([0-9]{1,60}(\.[0-9]{0,60})?|\.[0-9]{1,60})([eE][+-]?[0-9]{1,3})?$`)
 
 // numberStart splits "3.78 V" into the number and the rest.
-var numberStart = regexp.MustCompile(`^[+-]?[0-9.,_xXoO]*([eE][+-]?[0-9]+)?`)
+var numberStart = regexp.MustCompile(`^[+-]?(?:0[xXoO][0-9a-fA-F]+|[0-9.,_]*)(?:[eE][+-]?[0-9]+)?`)
 
 var decimalComma = regexp.MustCompile(`[0-9],[0-9]`)
 

@@ -91,7 +91,7 @@ func window(w advice.Window) string {
 		text += " Worth it."
 	}
 	if w.Suggestion != "" {
-		text += " " + sentence(w.Suggestion)
+		text += " " + sentence(capital(w.Suggestion))
 	}
 	return text
 }
