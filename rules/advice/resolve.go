@@ -86,30 +86,51 @@ func (r *resolved) value(cat *facts.Catalogue, name string) facts.Value {
 	return facts.Value{}
 }
 
-// impliedBy is what a tried rung says about the job.
-var impliedBy = []struct{ rung, fact, text string }{
+// traces is what each tried rung leaves behind in the job: the fact it sets, as
+// a case file states it.
+var traces = []struct{ rung, fact, text string }{
 	{"solvent", "adhesive.solvent_used", "yes"},
 	{"card", "job.force_used", "yes"},
 	{"warm", "job.warmings", "1.."},
 }
 
-// implied adds what a list of tried rungs says about the job.
+// implied adds what a list of tried rungs says about the job, before a fresh
+// job is presumed: a rung that was tried left its traces, and where it is not
+// known what was tried, they are not known either.
 func (r *resolved) implied(cat *facts.Catalogue) {
 	tried := r.value(cat, "job.tried")
-	if tried.State != facts.Stated || tried.Words == 0 {
-		return
-	}
 	f, _ := cat.Lookup("job.tried")
-	for _, then := range impliedBy {
-		i, ok := f.Word(then.rung)
-		at := cat.Index(then.fact)
-		if !ok || !tried.Has(i) || r.by[at].State != facts.Missing {
+	for _, t := range traces {
+		i, _ := f.Word(t.rung)
+		at := cat.Index(t.fact)
+		if r.by[at].State != facts.Missing {
 			continue
 		}
-		one := facts.NewCase(cat, "")
-		if err := one.SetText(cat, then.fact, then.text); err == nil {
-			r.by[at] = one.Get(then.fact)
+		switch {
+		case tried.State == facts.Unknown:
+			r.by[at] = facts.Value{State: facts.Unknown}
+		case tried.State == facts.Stated && tried.Has(i):
+			one := facts.NewCase(cat, "")
+			if one.SetText(cat, t.fact, t.text) == nil {
+				r.by[at] = one.Get(t.fact)
+			}
 		}
+	}
+	r.impliedDose(cat)
+}
+
+// impliedDose ties the volume of the solvent to whether any was used.
+func (r *resolved) impliedDose(cat *facts.Catalogue) {
+	used, volume := &r.by[cat.Index("adhesive.solvent_used")], &r.by[cat.Index("adhesive.solvent_volume")]
+	if volume.State == facts.Missing && (used.State == facts.Unknown || used.State == facts.Stated && used.Has(1)) {
+		*volume = facts.Value{State: facts.Unknown}
+	}
+	if used.State != facts.Missing || volume.State == facts.Missing || volume.State == facts.Stated && volume.High <= 0 {
+		return
+	}
+	*used = facts.Value{State: facts.Unknown}
+	if volume.State == facts.Stated && volume.Low > 0 {
+		*used = facts.Value{State: facts.Stated, Words: 1 << 1}
 	}
 }
 

@@ -64,7 +64,7 @@ func (few) Ticks(low, high float64) []plot.Tick {
 		return nil
 	}
 	for i := math.Ceil(low/step - 1e-9); i*step <= high+step*1e-9; i++ {
-		out = append(out, plot.Tick{Value: i * step, Label: strconv.FormatFloat(math.Round(i*step*1e6)/1e6, 'f', -1, 64)})
+		out = append(out, plot.Tick{Value: i * step, Label: strconv.FormatFloat(math.Round(i*step*1e6)/1e6+0, 'f', -1, 64)})
 	}
 	return out
 }
@@ -122,12 +122,12 @@ func (c *chart) curve(at plotter.XYs, dash int, width float64) error {
 	return nil
 }
 
-// rule draws a limit from edge to edge with its words above it, at the right.
+// rule draws a limit from edge to edge with its words above it, at the left.
 func (c *chart) rule(from, to plotter.XY, dash int, text string) error {
 	if err := c.curve(plotter.XYs{from, to}, dash, 1); err != nil {
 		return err
 	}
-	return c.say(to, text, draw.XRight, 3)
+	return c.say(from, text, draw.XLeft, 3)
 }
 
 // say writes words at a place of the chart.
@@ -151,7 +151,7 @@ func (c *chart) picture(name, title, desc, caption string) (Picture, error) {
 	canvas := vgsvg.NewWith(vgsvg.UseWH(width, chartHeight))
 	area := draw.New(canvas)
 	c.BackgroundColor = color.White
-	c.Draw(draw.Crop(area, 2, -10, 2, -8))
+	c.Draw(draw.Crop(area, 2, -14, 2, -8))
 	var out bytes.Buffer
 	if _, err := canvas.WriteTo(&out); err != nil {
 		return Picture{}, err
@@ -175,5 +175,6 @@ func inside(document string) (string, error) {
 	if !found {
 		return "", fmt.Errorf("drawing: the svg element of the plotting library does not end")
 	}
-	return strings.ReplaceAll(strings.TrimLeft(body, "\n"), "font-family:Liberation Sans;", ""), nil
+	// A light edge keeps words readable where a line runs below them.
+	return strings.ReplaceAll(strings.TrimLeft(body, "\n"), "font-family:Liberation Sans;", "paint-order:stroke;stroke:#ffffff;stroke-width:3px;"), nil
 }

@@ -184,13 +184,13 @@ func Gas(g *advice.GasPicture) (Picture, error) {
 	if back > 0 && back < end {
 		steps = append(steps,
 			func() error { return c.curve(plotter.XYs{at(back, least), at(back, c.Y.Max)}, 3, 1.4) },
-			func() error { return c.say(at(back, least), "back in, at best", draw.XRight, 5) })
+			func() error { return c.say(at(back, least), "stay out at least", draw.XRight, 5) })
 	}
 	if err := firstError(steps...); err != nil {
 		return Picture{}, err
 	}
 	first := g.Points[0].PPM
-	desc := fmt.Sprintf("If it failed here the room's air would hold %s ppm of hydrogen fluoride at first, likely %s; danger to life is %s ppm. Back in likely after %s, at worst after %s, and only when the fire service agrees.",
+	desc := fmt.Sprintf("If it failed here the room's air would hold %s ppm of hydrogen fluoride at first, likely %s; danger to life is %s ppm. Stay out at least %s, in bad air up to %s, and go in only when the fire service agrees.",
 		span(first), short(first.Middle), whole(g.DangerPPM), howLong(g.BackMin.Middle), howLong(g.BackMin.High))
 	return c.picture("gas", "Gas in the room if the cell failed", desc, desc+" Each line up is tenfold. Near the cell it is more.")
 }

@@ -52,7 +52,7 @@ func StateOf(r advice.Rung, pick, likely string) RungState {
 // one to the next only after a look at the cell.
 func Ladder(rungs []Rung) Picture {
 	p := &pen{}
-	const left, boxW, boxH, gap = 8.0, width - 16, 42.0, 26.0
+	const left, boxW, boxH, gap = 8.0, width - 16, 40.0, 20.0
 	y := 6.0
 	told := "From the gentlest on:"
 	for i, r := range rungs {
@@ -76,7 +76,7 @@ func Ladder(rungs []Rung) Picture {
 		told += fmt.Sprintf(" %d, %s: %s.", i+1, r.Name, state)
 		y += boxH
 		p.arrow(left+15, y+2, left+15, y+gap-2, stroke{ink, 1.6, ""})
-		p.text(left+30, y+17, "start", soft, false, "still stuck: look along the cell, flat, dry, no smell")
+		p.text(left+30, y+14, "start", soft, false, "still stuck: look at the cell again, then")
 		y += gap
 	}
 	p.rect(left, y, boxW, 30, 15, mid, plain)

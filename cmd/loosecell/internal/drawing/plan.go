@@ -16,8 +16,8 @@ func (b box) midY() float64   { return b.y + b.h/2 }
 
 // bodies are the devices from above: width, height and roundness.
 var bodies = map[string][3]float64{
-	"phone": {140, 250, 18}, "tablet": {140, 200, 12}, "laptop": {140, 150, 8}, "handheld": {140, 190, 30},
-	"earbud": {110, 150, 50}, "earbud-case": {140, 140, 46}, "watch": {130, 130, 34},
+	"phone": {140, 250, 18}, "tablet": {140, 200, 12}, "laptop": {140, 170, 8}, "handheld": {140, 190, 30},
+	"earbud": {120, 170, 50}, "earbud-case": {140, 170, 46}, "watch": {140, 160, 34},
 }
 
 var kindWords = map[string]string{
@@ -34,8 +34,8 @@ func kindWord(kind string) string {
 const (
 	drawingLeft = 8.0
 	drawingTop  = 10.0
-	labelLeft   = 178.0
-	labelRunes  = 25
+	labelLeft   = 172.0
+	labelRunes  = 22
 )
 
 // way is the rung the picture shows.
@@ -79,6 +79,7 @@ func Plan(s advice.Scene, solvent bool) Picture {
 	d.tabs()
 	d.hold()
 	d.liquid()
+	d.name(d.cell.midX(), d.cell.midY())
 	end := d.labels.draw(&d.pen, labelLeft, drawingTop, labelRunes)
 	return Picture{
 		Name: "plan", Title: "The " + kindWord(s.Kind) + " from above, opened", W: width, H: max(end, d.device.bottom()+26),
@@ -99,7 +100,12 @@ func (d *plan) shell(round, board float64) {
 	if d.s.Swelling == "slight" || d.s.Swelling == "severe" {
 		d.path("none", hidden, "M%v %v Q%v %v %v %v", d.cell.x+12, d.cell.midY()+14, d.cell.midX(), d.cell.midY()+34, d.cell.right()-12, d.cell.midY()+14)
 	}
-	d.text(d.cell.midX(), d.cell.midY()+4, "middle", ink, true, "CELL")
+}
+
+// name goes on last, so that nothing runs through it.
+func (p *pen) name(x, y float64) {
+	p.rect(x-20, y-9, 40, 18, 2, pale, stroke{})
+	p.text(x, y+4, "middle", ink, true, "CELL")
 }
 
 // connector is the lead from the cell's protection board, or its soldered leads.
@@ -203,16 +209,16 @@ func (d *plan) hold() {
 	c := d.cell
 	switch way(d.s) {
 	case "card":
-		y := c.bottom() - 22
-		d.path(paper, plain, "M%v %v h%v v%v h%v Z", c.x-20, y, 26.0, 15.0, -26.0)
-		d.arrow(c.x-20, y+7, c.x+18, y+7, hands)
-		d.add(c.x+8, y+15, act, "Thin film card or thread, flat, 10 mm deep at most")
+		y := c.midY() + 12
+		d.path(paper, plain, "M%v %v h%v v%v h%v Z", c.right()+18, y, -28.0, 15.0, 28.0)
+		d.arrow(c.right()+20, y+7, c.right()-20, y+7, hands)
+		d.add(c.right()+14, y+7, act, "Thin film card or thread, flat, 10 mm deep at most")
 	}
 	if slices.Contains([]string{"card", "solvent", "warm"}, way(d.s)) {
-		x := c.right() + 11
-		d.path("none", stroke{soft, 1.6, "3 2"}, "M%v %v V%v", x, c.y+6, c.bottom()-10)
-		d.crosses(x, c.midY()-6, x, c.midY()+32)
-		d.add(x, c.midY()+14, never, "Cables may run beside it: find them, never go in on their side")
+		x, end := c.x-10, c.bottom()+9
+		d.path("none", stroke{soft, 1.6, "3 2"}, "M%v %v V%v", x, c.y+6, end)
+		d.crosses(x, c.midY()-14, x, c.midY()+26)
+		d.add(x, end, never, "Cables may run beside it: find them, never go in on their side")
 	}
 }
 
@@ -226,11 +232,12 @@ func (d *plan) liquid() {
 	if !d.solvent {
 		return
 	}
-	for i := range 3 {
-		y := c.midY() - 26 + float64(i)*24
-		d.drop(c.x-11, y, 4.5, act, stroke{})
+	if way(d.s) != "card" {
+		for i := range 3 {
+			d.drop(c.right()+10, c.midY()+6+float64(i)*16, 4, act, stroke{})
+		}
+		d.add(c.right()+12, c.midY()+12, act, "Liquid, if the sheet permits it: one edge at a time, none near the board")
 	}
-	d.add(c.x-6, c.midY()-16, act, "Liquid, if the sheet permits it: along one edge at a time, none near the board")
 	d.noDrop(openings.x-14, openings.y-8)
 	text := "Sound and sensor openings: liquid must not reach them. Tape them first"
 	if d.s.Taped == "yes" {

@@ -13,6 +13,11 @@ const (
 	liftMost = 15
 )
 
+const (
+	sectionLabels = 196.0
+	sectionRunes  = 18
+)
+
 // section is the view from the side, being drawn.
 type section struct {
 	pen
@@ -25,9 +30,9 @@ type section struct {
 // Section is the cell from the side: what lies below it, and how the way out is
 // taken. Steady tells that a flat hand may rest on the cell.
 func Section(s advice.Scene, steady bool) Picture {
-	d := &section{s: s, below: box{16, 124, 150, 16}, glue: box{26, 114, 124, 10}, cell: box{22, 78, 132, 36}}
+	d := &section{s: s, below: box{6, 124, 120, 16}, glue: box{18, 114, 92, 10}, cell: box{14, 78, 100, 36}}
 	title := d.draw(steady)
-	end := d.labels.draw(&d.pen, labelLeft+6, drawingTop, labelRunes-1)
+	end := d.labels.draw(&d.pen, sectionLabels, drawingTop, sectionRunes)
 	return Picture{
 		Name: "section", Title: title, W: width, H: max(end, 178),
 		Desc: "From below: " + underWord(s) + ", the adhesive, the cell. " + d.told(), Caption: "Seen from the side, not to scale.", body: d.b.String(),
@@ -86,7 +91,7 @@ func (d *section) stack() {
 		d.hatch(d.below.x, d.below.y, d.below.w, d.below.h, 7, thin)
 	case "shielded-flex", "bare-flex":
 		for i := range 6 {
-			x := d.below.x + 14 + float64(i)*24
+			x := d.below.x + 6 + float64(i)*19
 			d.path("none", plain, "M%v %v q%v %v %v %v q%v %v %v %v", x, d.below.midY(), 4.0, -5.0, 8.0, 0.0, 4.0, 5.0, 8.0, 0.0)
 		}
 		if d.s.UnderCell == "shielded-flex" {
@@ -99,13 +104,13 @@ func (d *section) stack() {
 		d.hatch(d.glue.x, d.glue.y, d.glue.w, d.glue.h, 8, thin)
 	}
 	d.rect(d.cell.x, d.cell.y, d.cell.w, d.cell.h, 6, pale, heavy)
-	d.text(d.cell.midX(), d.cell.midY()+4, "middle", ink, true, "CELL")
+	d.name(d.cell.midX(), d.cell.midY())
 }
 
 // pullStrip is the strip leaving flat, with the most it may rise.
 func (d *section) pullStrip(steady bool) {
 	x, y := d.glue.right(), d.glue.midY()
-	const long = 56
+	const long = 50
 	up := func(degrees float64) (float64, float64) {
 		dx, dy := polar(degrees)
 		return x + long*dx, y - long*dy
@@ -121,9 +126,10 @@ func (d *section) pullStrip(steady bool) {
 	d.add(topX, topY, never, "Never above 35° from the surface")
 	d.add(endX+6, endY, act, "Pull flat and slowly, 5 to 10 mm a second; let it stretch thin")
 	if steady {
-		d.arrow(d.cell.midX()-26, d.cell.y-40, d.cell.midX()-26, d.cell.y-2, hands)
-		d.path(paper, plain, "M%v %v q%v %v %v %v h%v q%v %v %v %v Z", d.cell.midX()-52, d.cell.y-2, -2.0, -10.0, 8.0, -10.0, 40.0, 8.0, 0.0, 8.0, 10.0)
-		d.add(d.cell.midX()+2, d.cell.y-7, act, "A flat hand rests on the cell, face aside")
+		hand := d.cell.x + 14
+		d.path(paper, plain, "M%v %v q%v %v %v %v h%v q%v %v %v %v Z", hand, d.cell.y-2, -2.0, -10.0, 8.0, -10.0, 40.0, 8.0, 0.0, 8.0, 10.0)
+		d.arrow(hand+28, d.cell.y-46, hand+28, d.cell.y-14, hands)
+		d.add(hand+52, d.cell.y-8, act, "A flat hand rests on the cell, face aside")
 		return
 	}
 	d.cross(d.cell.midX()-26, d.cell.y-8)
@@ -160,7 +166,7 @@ func (d *section) warm() {
 	pad := box{d.below.x, d.below.bottom() + 4, d.below.w, 12}
 	d.rect(pad.x, pad.y, pad.w, pad.h, 3, mid, plain)
 	for i := range 4 {
-		x := pad.x + 24 + float64(i)*34
+		x := pad.x + 18 + float64(i)*28
 		d.arrow(x, pad.y+2, x, d.glue.y+2, stroke{act, 1.8, ""})
 	}
 	d.add(pad.right()-4, pad.midY(), act, "Pad below, even, at most as warm and as long as the sheet says")
@@ -172,19 +178,23 @@ func (d *section) warm() {
 }
 
 func (d *section) soak() {
-	d.drop(d.cell.right()+4, d.cell.y-34, 6, act, stroke{})
-	d.drop(d.cell.right()+8, d.cell.y-14, 4.5, act, stroke{})
-	d.add(d.cell.right()+8, d.cell.y-26, act, "Few drops at the raised edge; they creep under the cell")
-	d.arrow(d.cell.right()-14, d.cell.bottom()-14, d.cell.x+40, d.cell.bottom()+8, stroke{act, 2, "6 3"})
-	d.noDrop(d.below.x-2, d.below.y+22)
-	d.add(d.below.x+8, d.below.y+30, never, "Tilted so that it runs away from display, board and openings")
+	// The board lies at the raised end, so that what is spilt runs away from it.
+	d.rect(d.below.right()+6, d.below.y-34, 34, 12, 2, mid, thin)
+	d.noDrop(d.below.right()+23, d.below.y-54)
+	d.add(d.below.right()+34, d.below.y-44, never, "Board, display and openings stay on the raised side, dry")
+	d.drop(d.cell.right()+2, d.cell.y-30, 5, act, stroke{})
+	d.drop(d.cell.right()+6, d.cell.y-14, 4, act, stroke{})
+	d.add(d.cell.right()+3, d.cell.y-24, act, "Few drops at the raised edge of the cell")
+	d.arrow(d.cell.right()-10, d.cell.bottom()-6, d.cell.x+26, d.cell.bottom()+11, stroke{act, 2, "6 3"})
+	d.add(d.cell.midX()+8, d.cell.bottom()+3, act, "It creeps under the cell, downhill")
 }
 
 func (d *section) slide() {
-	d.path(paper, plain, "M%v %v L%v %v L%v %v Z", d.glue.right()+34, d.glue.y+1, d.glue.right()-22, d.glue.midY(), d.glue.right()+34, d.glue.bottom()-1)
-	d.arrow(d.glue.right()+40, d.glue.midY(), d.glue.right()+6, d.glue.midY(), hands)
-	d.add(d.glue.right()+38, d.glue.midY(), act, "Flat into the adhesive, 10 mm at most; cut, do not lever")
+	d.path(paper, plain, "M%v %v L%v %v L%v %v Z", d.glue.right()+50, d.glue.y+1, d.glue.right()-16, d.glue.midY(), d.glue.right()+50, d.glue.bottom()-1)
+	d.arrow(d.glue.right()+60, d.glue.midY(), d.glue.right()+14, d.glue.midY(), hands)
+	d.add(d.glue.right()+58, d.glue.midY(), act, "Flat into the adhesive, 10 mm at most; cut, do not lever")
 	dx, dy := polar(liftMost)
-	d.line(d.cell.x, d.cell.bottom(), d.cell.x+140*dx, d.cell.bottom()-140*dy-20, stroke{never, 1.6, "5 3"})
-	d.add(d.cell.x+140*dx, d.cell.bottom()-140*dy-20, never, "Lift under 15°: the cell must not bend")
+	d.line(d.cell.x, d.cell.y, d.cell.x+118*dx, d.cell.y-118*dy, stroke{never, 1.6, "5 3"})
+	d.path("none", stroke{never, 1.2, ""}, "M%v %v A70 70 0 0 0 %v %v", d.cell.x+70, d.cell.y, d.cell.x+70*dx, d.cell.y-70*dy)
+	d.add(d.cell.x+118*dx, d.cell.y-118*dy, never, "Any lift under 15°: the cell must not bend")
 }

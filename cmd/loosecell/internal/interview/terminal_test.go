@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 )
@@ -26,19 +27,44 @@ func open(t *testing.T, width, height int, args string) *terminal {
 	if testing.Short() {
 		t.Skip("a terminal takes seconds")
 	}
-	dir := t.TempDir()
-	binary := filepath.Join(dir, "loosecell")
-	if out, err := exec.Command("go", "build", "-o", binary, "loosecell/cmd/loosecell").CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
+	binary, err := built()
+	if err != nil {
+		t.Fatal(err)
 	}
+	dir := t.TempDir()
 	x := &terminal{t, filepath.Join(dir, "socket")}
-	command := fmt.Sprintf("cd %s; TERM=xterm-256color LOOSECELL_SHOP= ./loosecell ask --on 2026-11-24 %s > sheet.txt; echo ended with $?; sleep 60", dir, args)
+	command := fmt.Sprintf("cd %s; TERM=xterm-256color LOOSECELL_SHOP= %s ask --on 2026-11-24 %s > sheet.txt; echo ended with $?; sleep 60", dir, binary, args)
 	if out, err := exec.Command(tmux, "-f", os.DevNull, "-S", x.socket, "new-session", "-d",
 		"-x", fmt.Sprint(width), "-y", fmt.Sprint(height), command).CombinedOutput(); err != nil {
 		t.Skipf("tmux does not start here: %v\n%s", err, out)
 	}
 	t.Cleanup(func() { _ = exec.Command(tmux, "-S", x.socket, "kill-server").Run() })
 	return x
+}
+
+// built makes the program once for all tests here.
+var built = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "loosecell-test")
+	if err != nil {
+		return "", err
+	}
+	buildDir = dir
+	binary := filepath.Join(dir, "loosecell")
+	if out, err := exec.Command("go", "build", "-o", binary, "loosecell/cmd/loosecell").CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w\n%s", err, out)
+	}
+	return binary, nil
+})
+
+var buildDir string
+
+// TestMain takes away what the tests here made.
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if buildDir != "" {
+		os.RemoveAll(buildDir)
+	}
+	os.Exit(code)
 }
 
 // see waits until the screen shows a text, for as long as a busy machine takes.
