@@ -456,7 +456,8 @@ func (r *resolved) fillEvidence(l *expression.Layout) {
 		}
 		stated := true
 		for _, n := range derive.Needs[s.Name] {
-			stated = stated && r.values[n].State == facts.Stated
+			v := r.values[n]
+			stated = stated && v.State == facts.Stated && v.Origin != facts.Presumed
 		}
 		switch evidence, ok := derive.Evidence[s.Name]; {
 		case !stated && s.Fact.Unseen != nil:

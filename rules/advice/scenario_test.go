@@ -106,3 +106,24 @@ func check(t *testing.T, want expectation, a *advice.Advice) {
 		t.Errorf("discharge.target is %g %%, want %g", a.Discharge.TargetSoCPct, want.Target)
 	}
 }
+
+// TestPresumedWarmthIsNoEvidence: a cell whose temperature nobody took does not
+// alarm in a cold room.
+func TestPresumedWarmthIsNoEvidence(t *testing.T) {
+	c := parse(t, casesDir+"/33-soldered-coin.yaml", facts.ParseCase)
+	c.Unset("battery.temperature")
+	if err := c.SetText(facts.Shipped(), "bench.air_temperature", "5 degC"); err != nil {
+		t.Fatal(err)
+	}
+	b, err := book.Shipped()
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := advice.Advise(b, c, advice.Options{Now: time.Date(2026, 11, 24, 0, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Verdict == "stop" || a.Verdict == "evacuate" {
+		t.Errorf("verdict %s: %s", a.Verdict, a.Because)
+	}
+}

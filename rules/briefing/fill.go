@@ -24,7 +24,6 @@ var placeholder = regexp.MustCompile(`\{[a-z_]+\}`)
 // Fill puts the shop's own words into a text; what the shop has not stated is
 // left as a blank to fill in. A nil shop leaves all of them blank. Words of the
 // shop's that open a sentence get a capital.
-
 func Fill(text string, shop *facts.Case) string {
 	var out strings.Builder
 	last := 0

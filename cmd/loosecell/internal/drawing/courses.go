@@ -112,7 +112,7 @@ func Volts(d *advice.DischargePicture) (picture Picture, ok bool, err error) {
 		}
 		low, mid, high = append(low, at(p.Hours, p.Volts.Low)), append(mid, at(p.Hours, p.Volts.Middle)), append(high, at(p.Hours, p.Volts.High))
 	}
-	c := newChart("hours", "volts of one cell at rest")
+	c := newChart("hours", "V")
 	c.X.Min, c.X.Max = 0, end
 	c.Y.Min, c.Y.Max = math.Floor(low[len(low)-1].Y*10-0.5)/10, math.Ceil(high[0].Y*10+0.5)/10
 	steps := []func() error{
@@ -155,7 +155,7 @@ func Gas(g *advice.GasPicture) (Picture, error) {
 	if n := len(g.Points); n > 0 && g.Points[n-1].Minutes > 150 {
 		unit, per = "hours", 60.0
 	}
-	c := newChart(unit+" after the failure", "hydrogen fluoride, ppm")
+	c := newChart(unit+" after the failure", "ppm")
 	c.Y.Scale, c.Y.Tick.Marker = plot.LogScale{}, decades{}
 	const least, most = 0.1, 1e5
 	var low, mid, high plotter.XYs

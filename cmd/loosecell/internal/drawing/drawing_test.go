@@ -56,7 +56,9 @@ var scenes = []struct {
 	{"glue-card", scene(func(s *advice.Scene) { s.Kind, s.Adhesive, s.Pick = "laptop", "liquid-glue", "card" }), true},
 	{"foam-card", scene(func(s *advice.Scene) { s.Kind, s.Adhesive, s.Pick, s.UnderCell = "earbud-case", "foam", "card", "" }), false},
 	{"voltage-release", scene(func(s *advice.Scene) { s.Adhesive, s.Pick = "voltage-release", "voltage-release" }), false},
-	{"screws", scene(func(s *advice.Scene) { s.Kind, s.Adhesive, s.Pick, s.Swelling = "laptop", "none", "fasteners", "slight" }), false},
+	{"screws", scene(func(s *advice.Scene) {
+		s.Kind, s.Adhesive, s.Pick, s.Swelling = "laptop", "none", "fasteners", "slight"
+	}), false},
 	{"soldered", scene(func(s *advice.Scene) {
 		s.Kind, s.Adhesive, s.Pick, s.Soldered = "watch", "plain-tape", "cut-leads", "yes"
 	}), false},

@@ -12,6 +12,17 @@ import (
 // about, and what would put a barred one back; rungs that the same things stand
 // against share a line.
 func otherWays(p *page.Page, a *advice.Advice, n *notes) {
+	rows := otherRows(a, n)
+	if len(rows) == 0 {
+		return
+	}
+	p.Heading("OTHER WAYS THAT FIT")
+	for _, r := range rows {
+		p.Item(page.Plain, "-", 2, capital(r[0])+": "+r[1])
+	}
+}
+
+func otherRows(a *advice.Advice, n *notes) []page.Row {
 	var rows []page.Row
 	var last *advice.Rung
 	for i := range a.Removal.Rungs {
@@ -27,13 +38,7 @@ func otherWays(p *page.Page, a *advice.Advice, n *notes) {
 		last = r
 		rows = append(rows, page.Row{name, standing(r, n)})
 	}
-	if len(rows) == 0 {
-		return
-	}
-	p.Heading("OTHER WAYS THAT FIT")
-	for _, r := range rows {
-		p.Item(page.Plain, "-", 2, capital(r[0])+": "+r[1])
-	}
+	return rows
 }
 
 func alike(a, b *advice.Rung) bool {
@@ -67,11 +72,19 @@ func storage(p *page.Page, n *notes, s *advice.Storage) {
 	if s == nil {
 		return
 	}
+	p.Rows("STORE IT", storageRows(s))
+	lines := append(append(append([]advice.Line{}, s.Limits...), s.Notes...), s.Waste...)
+	for _, text := range citeAll(n, lines) {
+		p.Item(page.Plain, "-", 2, text)
+	}
+}
+
+func storageRows(s *advice.Storage) []page.Row {
 	band := ""
 	if s.SoCBandPct != nil {
 		band = between(s.SoCBandPct.Low, s.SoCBandPct.High, "%")
 	}
-	p.Rows("STORE IT", []page.Row{
+	return []page.Row{
 		{"Class", plain(s.Class)},
 		{"In", container(s.Container)},
 		{"Charge", band},
@@ -79,10 +92,6 @@ func storage(p *page.Page, n *notes, s *advice.Storage) {
 		{"Away from", strings.Join(cleanAll(s.KeepApart), ", ")},
 		{"Failing that", fallback(s.Fallback)},
 		{"This store", page.Clean(s.StoreVerdict)},
-	})
-	lines := append(append(append([]advice.Line{}, s.Limits...), s.Notes...), s.Waste...)
-	for _, text := range citeAll(n, lines) {
-		p.Item(page.Plain, "-", 2, text)
 	}
 }
 
@@ -105,10 +114,7 @@ func shipping(p *page.Page, n *notes, modes []advice.Shipping) {
 }
 
 func carriage(s advice.Shipping, n *notes) string {
-	text := map[string]string{"yes": "Yes", "no": "No", "approval": "Only with an approval"}[s.Allowed]
-	if text == "" {
-		text = plain(s.Allowed)
-	}
+	text := allowed(s.Allowed)
 	if s.UNNumber != "" {
 		text += ", " + page.Clean(s.UNNumber) + " " + page.Clean(s.Name)
 	}
@@ -131,6 +137,13 @@ func carriage(s advice.Shipping, n *notes) string {
 	}
 	add("", s.Notes, " ")
 	return text
+}
+
+func allowed(word string) string {
+	if said := map[string]string{"yes": "Yes", "no": "No", "approval": "Only with an approval"}[word]; said != "" {
+		return said
+	}
+	return plain(word)
 }
 
 // basis is the footnote of a mode: the clauses and the edition they stand in.

@@ -73,6 +73,10 @@ func changes(all []advice.Change) string {
 // since stating the fact there, or stating it as unknown, cancels one. What was
 // derived from them is left to the JSON form.
 func assumed(p *page.Page, all []advice.Assumption) {
+	p.Rows("TAKEN AS SO, BECAUSE NOBODY SAID OTHERWISE", assumedRows(all))
+}
+
+func assumedRows(all []advice.Assumption) []page.Row {
 	var rows []page.Row
 	for _, a := range all {
 		group, key, found := strings.Cut(page.Clean(a.Fact), ".")
@@ -89,7 +93,7 @@ func assumed(p *page.Page, all []advice.Assumption) {
 		}
 		rows = append(rows, page.Row{group, text})
 	}
-	p.Rows("TAKEN AS SO, BECAUSE NOBODY SAID OTHERWISE", rows)
+	return rows
 }
 
 // figures prints what was worked out; on what it rests is in the footnote and,
@@ -97,13 +101,16 @@ func assumed(p *page.Page, all []advice.Assumption) {
 func figures(p *page.Page, n *notes, all []advice.Figure) {
 	var rows []page.Row
 	for _, f := range all {
-		text := between(f.Low, f.High, f.Unit)
-		if f.Middle != nil {
-			text = estimate(advice.Band{Low: f.Low, Middle: *f.Middle, High: f.High}, f.Unit)
-		}
-		rows = append(rows, page.Row{capital(factName(f.Name)), text + n.mark(f.Source)})
+		rows = append(rows, page.Row{capital(factName(f.Name)), figure(f) + n.mark(f.Source)})
 	}
 	p.Rows("NUMBERS", rows)
+}
+
+func figure(f advice.Figure) string {
+	if f.Middle != nil {
+		return estimate(advice.Band{Low: f.Low, Middle: *f.Middle, High: f.High}, f.Unit)
+	}
+	return between(f.Low, f.High, f.Unit)
 }
 
 // consequence prints what the room would see if the cell failed in it.
@@ -111,15 +118,19 @@ func consequence(p *page.Page, n *notes, c *advice.Consequence) {
 	if c == nil {
 		return
 	}
-	p.Rows("IF THE CELL FAILED HERE", []page.Row{
+	p.Rows("IF THE CELL FAILED HERE", consequenceRows(n, c))
+	for _, text := range citeAll(n, c.Text) {
+		p.Item(page.Plain, "-", 2, text)
+	}
+}
+
+func consequenceRows(n *notes, c *advice.Consequence) []page.Row {
+	return []page.Row{
 		{"Energy", estimate(c.ReleasedKJ, "kJ")},
 		{"Gas", estimate(c.GasL, "L") + ", " + estimate(c.GasLFLPct, "%") + " of what could ignite"},
 		{"Fluoride", estimate(c.HFMg, "mg") + " hydrogen fluoride, " + estimate(c.HFPPM, "ppm") + " in the room; " + number(c.HFLimitPPM) + unitOf("ppm") + " is the limit"},
 		{"Fresh air", estimate(c.PurgeMin, "min") + " until the room is clear"},
 		{"Heat", "pain to " + estimate(c.PainM, "m") + ", fire to " + estimate(c.IgnitionM, "m") + n.mark(c.Source)},
-	})
-	for _, text := range citeAll(n, c.Text) {
-		p.Item(page.Plain, "-", 2, text)
 	}
 }
 

@@ -146,17 +146,7 @@ func openingSection(p *page.Page, n *notes, o *advice.Opening, steps []string) {
 		return
 	}
 	p.Heading("OPEN THE DEVICE")
-	text := may(o.May) + "."
-	if o.May == "yes" && o.SurfaceLimitC > 0 {
-		text = "Rim at most " + number(o.SurfaceLimitC) + unitOf("degC") + ", at most " + minutes(o.TimeLimitMin) + " of heat. "
-		if o.WhereToHeat != "" {
-			text += capital(sentence(o.WhereToHeat))
-		}
-	}
-	for _, why := range cleanAll(o.Why) {
-		text += " " + sentence(why)
-	}
-	p.Item(page.Plain, "", 0, text)
+	p.Item(page.Plain, "", 0, openingIntro(o))
 	for i, step := range steps {
 		p.Item(page.Plain, strconv.Itoa(i+1)+".", 4, step)
 	}

@@ -146,12 +146,18 @@ func quickWays(p *page.Page, n *notes, d advice.Discharge) {
 }
 
 func resistor(p *page.Page, n *notes, r *advice.Resistor) {
+	if r != nil {
+		p.Item(page.Plain, "-", 2, resistorText(r, n))
+	}
+}
+
+func resistorText(r *advice.Resistor, n *notes) string {
 	if r == nil {
-		return
+		return ""
 	}
 	text := "Resistor: " + number(r.Ohms) + unitOf("ohm") + " (" + page.Clean(r.Series) + "), rated " + number(r.RatingW) +
 		unitOf("W") + " or more, draws " + band(r.CurrentA, "A") + " for " + hours(r.TimeH) + " and gets to " +
 		band(r.SurfaceC, "degC") + ". Stop at " + number(r.StopLoadedV) + unitOf("V") + " under load; it should rest at " +
 		number(r.StopRestedV) + unitOf("V") + ". Measure again after " + sentence(r.RecheckAfter)
-	p.Item(page.Plain, "-", 2, text+n.mark(r.Source))
+	return text + n.mark(r.Source)
 }

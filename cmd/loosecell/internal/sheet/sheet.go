@@ -20,6 +20,7 @@ type Place struct {
 	EmergencyNumber string
 	MeetingPoint    string
 	Referral        string
+	PoisonLine      string
 }
 
 // Options tell how a sheet is printed.
