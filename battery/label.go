@@ -29,6 +29,9 @@ var (
 	limitEdges   = [classCount - 1]float64{3.1, 3.85, 4.275, 4.375, 4.425, 4.465}
 	// classLimits are the charge limits in V per cell.
 	classLimits = [classCount]float64{2.70, 3.60, 4.20, 4.35, 4.40, 4.45, 4.48}
+	// classCeilings are the highest on sale; a nominal voltage of 3.86 V and
+	// more does not tell 4.45 V from 4.50 V.
+	classCeilings = [classCount]float64{2.80, 3.70, 4.20, 4.35, 4.40, 4.50, 4.50}
 )
 
 func classBy(edges []float64, volts float64) class {

@@ -23,49 +23,53 @@ func checkRest(v Interval) error {
 }
 
 // ChargeLimits returns the range of charge limits, in V per cell, that the
-// cell's own may be. A limit on the label holds as far as it fits the class
-// of the cell; with none the range goes from the lowest limit that the
-// chemistry and the nominal voltage leave open up to 4.50 V.
-// Voltages are of the whole battery in V.
+// cell's own may be. A limit that is given is the cell's own, whatever else the
+// label says; with none it is that of every possible chemistry, narrowed by the
+// nominal voltage if that is given. Voltages are of the whole battery in V.
 func ChargeLimits(cs ChemistrySet, nominalV, limitV Maybe, series Interval) (Interval, error) {
 	if err := checkLabel(nominalV, limitV, series); err != nil {
 		return Interval{}, err
 	}
-	const highest = 4.50
-	stated := Interval{0, highest}
 	if limitV.Given {
-		stated = limitV.dividedBy(series).snapped().Clamp(0, highest)
+		return limitV.dividedBy(series).snapped().Clamp(lowestLimit, highestLimit), nil
 	}
-	l := labelOf(nominalV, Maybe{}, series)
 	cs = cs.orAll()
-	out := Interval{highest, 0}
+	out := Interval{highestLimit, 0}
 	for c := range chemistryCount {
-		if !cs.Has(c) {
-			continue
-		}
-		for n := l.nominalFrom; n <= l.nominalTo; n++ {
-			floor := ownLimit(c, n)
-			out = out.Hull(Interval{math.Max(stated.Low, floor), math.Max(stated.High, floor)})
+		if cs.Has(c) {
+			out = out.Hull(c.ownLimits(nominalV, series))
 		}
 	}
 	return out, nil
 }
 
-// ownLimit is the lowest charge limit of a chemistry under a nominal voltage,
-// in V per cell. For primary cells it is what a fresh one shows at rest, and
-// for sodium cells the lower of the windows on sale (both from memory).
-func ownLimit(c Chemistry, nominal class) float64 {
-	switch {
-	case c == LithiumMetal && nominal <= phosphate:
-		return 3.40
-	case c == LithiumMetal && nominal == limit4V20:
-		return 3.70
-	case c == SodiumIon && nominal <= phosphate:
-		return 3.90
-	case c == SodiumIon && nominal == limit4V20:
-		return 4.17
+// The limits of all cells lie between these, in V per cell: titanate cells and
+// the highest cobalt cells on sale.
+const (
+	lowestLimit  = 2.70
+	highestLimit = 4.50
+)
+
+// ownLimits is what the charge limit of one chemistry can be, in V per cell. A
+// nominal voltage tells the classes of cobalt cells apart; on a chemistry that
+// is sold in one class only it changes nothing unless it points higher.
+func (c Chemistry) ownLimits(nominalV Maybe, series Interval) Interval {
+	if !nominalV.Given || c == LithiumMetal || c == SodiumIon {
+		out := Interval{highestLimit, 0}
+		for _, l := range shipped.limits {
+			if l.Chemistry == c {
+				out = out.Hull(l.ChargeLimit)
+			}
+		}
+		return out
 	}
-	return classLimits[joint(c, nominal, 0)]
+	l := labelOf(nominalV, Maybe{}, series)
+	out := Interval{highestLimit, 0}
+	for n := l.nominalFrom; n <= l.nominalTo; n++ {
+		k := joint(c, n, 0)
+		out = out.Hull(Interval{classLimits[k], classCeilings[k]})
+	}
+	return out
 }
 
 // VoltsOverLimit returns how far the resting cell lies above its own charge

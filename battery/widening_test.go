@@ -182,10 +182,18 @@ func TestVoltageComparisonsOnlyWiden(t *testing.T) {
 		nominal, limit := drawMaybe(t, 2, 16, "nominal"), drawMaybe(t, 2, 18, "limit")
 		moreCS, moreRest, moreSeries := cs|drawSet(t, "more"), rest.Hull(drawInterval(t, -2, 20, "more rest")), widerCount(t, series, "series")
 		moreNominal, moreLimit := wider(t, nominal, smallestVolts, mostVolts, "nominal"), wider(t, limit, smallestVolts, mostVolts, "limit")
-		if rapid.Bool().Draw(t, "limit unknown") {
+		// Unknown is the widest reading; a reading that nobody took is another
+		// question, which the chemistry answers.
+		if limit.Given && rapid.Bool().Draw(t, "limit unknown") {
+			moreLimit = Given(Interval{smallestVolts, mostVolts})
+		}
+		if nominal.Given && rapid.Bool().Draw(t, "nominal unknown") {
+			moreNominal = Given(Interval{smallestVolts, mostVolts})
+		}
+		if !limit.Given {
 			moreLimit = Maybe{}
 		}
-		if rapid.Bool().Draw(t, "nominal unknown") {
+		if !nominal.Given {
 			moreNominal = Maybe{}
 		}
 		narrow, err1 := VoltsOverLimit(rest, cs, nominal, limit, series.Interval)

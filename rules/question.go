@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"slices"
+
 	"loosecell/rules/expression"
 )
 
@@ -175,7 +177,11 @@ func (q *Question) Alarms() []Finding {
 }
 
 // Holds lists the hold rules that can apply.
-func (q *Question) Holds() []Finding { return q.speaking(func(r *Rule) bool { return r.Hold != nil }) }
+func (q *Question) Holds() []Finding {
+	return slices.DeleteFunc(q.speaking(func(r *Rule) bool { return r.Hold != nil }), func(f Finding) bool {
+		return f.Rule.Hold.Certain && f.Truth != expression.True
+	})
+}
 
 // Lines lists the say rules for a list that apply: when possible, or only when
 // certain for those that say so.

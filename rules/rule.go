@@ -67,6 +67,7 @@ type Hold struct {
 	Minutes float64
 	Text    string
 	Answer  string // the answer that removes the hold
+	Certain bool   // only when the condition must be true
 }
 
 // Say adds a sentence to a list of the sheet.

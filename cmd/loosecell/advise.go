@@ -35,7 +35,10 @@ limits for charge, heat and solvent, where the cell waits, and what is not
 known that would change the answer.
 
 Each of several cases gets its own sheet; as JSON, one case is one object and
-several are an array. If any case has an error, no advice is given for any.
+several are an array. As HTML they are one file that needs no network, with
+drawings, each sheet on a page of its own (A4 or Letter): its front to work
+from, its back to look things up. If any case has an error, no advice is given
+for any.
 
 Exit codes: 0 advice given, 1 the program failed, 2 bad input. With
 --exit-by-verdict also 10 prepare, 20 stop, 30 evacuate, the worst of all cases.`,
@@ -43,6 +46,9 @@ Exit codes: 0 advice given, 1 the program failed, 2 bad input. With
   loosecell new shop -o bench.yaml
   loosecell new phone -o torn-tab.yaml
   loosecell advise --shop bench.yaml torn-tab.yaml
+
+  # To print, with drawings of the device, the rungs and the courses:
+  loosecell advise --shop bench.yaml --format html torn-tab.yaml > torn-tab.html
 
   # The same for another program, with the verdict as the exit code:
   loosecell advise --shop bench.yaml --format json --exit-by-verdict - < torn-tab.yaml`,
@@ -65,7 +71,7 @@ Exit codes: 0 advice given, 1 the program failed, 2 bad input. With
 	flags.StringVar(&f.on, "on", "", "`DATE` (2026-11-24) to read the law at, instead of the case's or today")
 	flags.BoolVar(&f.exitByVerdict, "exit-by-verdict", false, "exit 10, 20 or 30 for prepare, stop or evacuate")
 	flags.BoolVar(&f.schema, "schema", false, "print the JSON Schema of the JSON form and stop")
-	f.format = formatFlag(cmd, "text", "json")
+	f.format = formatFlag(cmd, "text", "json", "html", "markdown")
 	return cmd
 }
 
@@ -104,6 +110,8 @@ func (p *program) runAdvise(f adviseFlags, names []string) error {
 		return p.printJSON(all[0])
 	case f.format.json():
 		return p.printJSON(all)
+	case f.format.value == "html" || f.format.value == "markdown":
+		return p.printPapers(f.format.value, rulebook, options, all, cases)
 	}
 	return p.printSheets(all, cases)
 }
@@ -124,12 +132,37 @@ func (p *program) printSheets(all []*advice.Advice, cases []*facts.Case) error {
 	return p.print(out.Bytes())
 }
 
+// printPapers prints the sheets for paper or a wiki, as one file.
+func (p *program) printPapers(format string, rulebook *rules.Book, options advice.Options, all []*advice.Advice, cases []*facts.Case) error {
+	var sheets []sheet.Sheet
+	for i, a := range all {
+		s := sheet.Sheet{Advice: a, Place: place(cases[i])}
+		if format == "html" && a.Verdict != "evacuate" {
+			pictures, err := advice.PicturesOf(rulebook, cases[i], options, a)
+			if err != nil {
+				return fmt.Errorf("%s: %w", cases[i].Name, err)
+			}
+			s.Pictures = pictures
+		}
+		sheets = append(sheets, s)
+	}
+	write := sheet.HTML
+	if format == "markdown" {
+		write = sheet.Markdown
+	}
+	var out bytes.Buffer
+	if err := write(&out, sheets); err != nil {
+		return err
+	}
+	return p.print(out.Bytes())
+}
+
 // place is the shop as the sheets name it.
 func place(c *facts.Case) sheet.Place {
 	text := func(fact string) string { return c.Get(fact).Text }
 	return sheet.Place{
 		Name: text("shop.name"), Address: text("shop.address"), EmergencyNumber: text("shop.emergency_number"),
-		MeetingPoint: text("shop.meeting_point"), Referral: text("shop.referral"),
+		MeetingPoint: text("shop.meeting_point"), Referral: text("shop.referral"), PoisonLine: text("shop.poison_line"),
 	}
 }
 

@@ -39,6 +39,7 @@ type Advice struct {
 
 	Consequence *Consequence `json:"consequence,omitempty"`
 	Assumed     []Assumption `json:"assumed"`
+	Relaxations []Relaxation `json:"relaxations,omitempty"` // what rules of the shop loosen here
 	Unknowns    []Unknown    `json:"unknowns"`
 	Trace       []Trace      `json:"trace"`
 }

@@ -58,11 +58,15 @@ func (w *writer) advice() *Advice {
 		Unknowns:       []Unknown{},
 		Trace:          w.trace(),
 	}
+	out.Relaxations = w.relaxations()
 	out.Opening = w.opening()
 	w.rimFigures(out.Opening)
 	out.PPE, out.StopSigns = w.lines("ppe"), w.lines("stop_signs")
 	out.Emergency, out.Cautions = w.lines("emergency"), w.lines("cautions")
 	out.Shipping = w.shipping()
+	if w.verdict == "evacuate" {
+		w.nothingButLeaving(out)
+	}
 	out.AfterCare = w.lines("after")
 	out.Consequence = w.consequence()
 	out.Numbers = append(w.numbers(), w.consequenceFigures(out.Consequence)...)
@@ -72,6 +76,21 @@ func (w *writer) advice() *Advice {
 		out.Assumed = []Assumption{}
 	}
 	return out
+}
+
+// nothingButLeaving takes from a sheet what nobody is to think of while a cell
+// reacts: carriage, the store's room, and ways to put a rung back.
+func (w *writer) nothingButLeaving(out *Advice) {
+	for i := range out.Shipping {
+		s := &out.Shipping[i]
+		*s = Shipping{Mode: s.Mode, Allowed: "no", Why: []string{"Nothing is carried while the cell reacts."}}
+	}
+	if out.Storage != nil {
+		out.Storage.Limits, out.Storage.StoreVerdict, out.Storage.Waste = nil, "", nil
+	}
+	for i := range out.Removal.Rungs {
+		out.Removal.Rungs[i].PutBack = nil
+	}
 }
 
 // deference closes every sheet.

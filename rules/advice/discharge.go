@@ -1,7 +1,9 @@
 package advice
 
 import (
+	"loosecell/rules/derive"
 	"loosecell/rules/expression"
+	"loosecell/rules/facts"
 )
 
 // Targets of a discharge before work: 25 % up to 20 Wh, 5 % above (common
@@ -38,15 +40,39 @@ func percent(v any, otherwise float64) float64 {
 	return otherwise
 }
 
-// dischargeDue tells whether the charge lies above the target.
-func (o *outcome) dischargeDue() string {
+// dischargeDue tells whether the charge lies above the target. On a sound, dry
+// cell the gauge decides, unless the volts certainly speak against it; a primary
+// cell has no charge to bring down.
+func (o *outcome) dischargeDue(a *adviser) string {
+	gauge := o.values["battery.gauge_charge"]
 	switch {
-	case o.charge.High <= o.target:
+	case o.charge.High <= o.target || o.certainly(a.cat, "battery.chemistry", "li-metal"):
 		return "no"
 	case o.charge.Low > o.target:
 		return "yes"
+	case gauge.State != facts.Stated || !o.soundAndDry():
+		return "unknown"
+	case gauge.High > o.target || o.chargeByVolts() > o.target:
+		return "yes"
 	}
-	return "unknown"
+	return "no"
+}
+
+// soundAndDry tells that nothing takes the word of the device's gauge away.
+func (o *outcome) soundAndDry() bool {
+	for _, sign := range derive.UnsoundSigns {
+		if o.full.At(o.full.Layout.MustSlot(sign)).Words != 1 {
+			return false
+		}
+	}
+	return true
+}
+
+// chargeByVolts is the least charge, in %, that the volts alone leave possible.
+func (o *outcome) chargeByVolts() float64 {
+	b := o.full.Clone()
+	b.MarkAbsent(b.Layout.MustSlot("battery.gauge_charge"))
+	return b.At(b.Layout.MustSlot("derived.state_of_charge")).Low
 }
 
 // dischargeMay is whether any way of discharging is permitted.
@@ -64,10 +90,10 @@ func (o *outcome) dischargeMay() expression.Truth {
 // dischargeAction is what to do about the charge.
 func (o *outcome) dischargeAction() string {
 	switch {
-	case o.due == "no":
-		return "none"
 	case o.dischargeMay() == expression.False:
 		return "forbidden"
+	case o.due == "no":
+		return "none"
 	case o.due == "unknown":
 		return "measure-first"
 	case o.may["discharge.in-device"] == expression.True:

@@ -80,7 +80,7 @@ func (o *outcome) decide() {
 // plan picks from what is permitted, sees what is due and gives the verdict.
 func (o *outcome) plan(a *adviser) {
 	o.target = o.dischargeTarget()
-	o.due = o.dischargeDue()
+	o.due = o.dischargeDue(a)
 	o.action = o.dischargeAction()
 	o.answerGrade()
 	o.solventChoice()
@@ -93,7 +93,7 @@ func (o *outcome) plan(a *adviser) {
 	o.pick = o.choosePick(a)
 	o.answerWord("pick", o.pick)
 	o.answerWord("any_force", yesNo(forceful[o.pick]))
-	o.holds = o.q.Holds()
+	o.holds = a.answerable(o, o.q.Holds())
 	o.verdict = o.giveVerdict()
 	o.answerWord("verdict", o.verdict)
 }

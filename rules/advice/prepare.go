@@ -2,6 +2,7 @@ package advice
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 	"strconv"
 	"strings"
@@ -47,6 +48,9 @@ func (a *adviser) answered(work *facts.Case, fact, answer string) error {
 // benignly in the case.
 func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]bool) (Preparation, bool) {
 	fill := &writer{adviser: a, outcome: o, fill: o.placeholders()}
+	if item, ok := a.remeasure(work, o, seen); ok {
+		return item, true
+	}
 	for _, h := range o.holds {
 		hold := h.Rule.Hold
 		if seen[hold.Fact] {
@@ -101,12 +105,29 @@ func (a *adviser) nextChange(work *facts.Case, o *outcome, seen map[string]bool)
 		if o.tried(rung) || !o.fits[rung].Possible() {
 			continue
 		}
-		for _, f := range a.ask.Against(rules.RungPermission(rung)) {
-			for _, slot := range a.book.Arena.Reads(f.Rule.Holds) {
-				if item, ok := a.settle(work, o, a.askable(o, slot), f.Rule.Holds.Not(), seen); ok {
+		p := rules.RungPermission(rung)
+		for _, f := range a.ask.Against(p) {
+			if item, ok := a.settleAny(work, o, f.Rule.Holds, f.Rule.Holds.Not(), seen); ok {
+				return item, true
+			}
+		}
+		for i := range a.book.Rules() {
+			r := &a.book.Rules()[i]
+			if slices.Contains(r.Permit, p) && a.ask.Explore(r.Holds) != expression.True {
+				if item, ok := a.settleAny(work, o, r.Holds, r.Holds, seen); ok {
 					return item, true
 				}
 			}
+		}
+	}
+	return Preparation{}, false
+}
+
+// settleAny settles one of the facts that a condition reads.
+func (a *adviser) settleAny(work *facts.Case, o *outcome, reads, want expression.Ref, seen map[string]bool) (Preparation, bool) {
+	for _, slot := range a.book.Arena.Reads(reads) {
+		if item, ok := a.settle(work, o, a.askable(o, slot), want, seen); ok {
+			return item, true
 		}
 	}
 	return Preparation{}, false
@@ -168,11 +189,35 @@ func (a *adviser) behindVolts(work *facts.Case, o *outcome, fact string) (*facts
 	if fact != "battery.rest_voltage" {
 		return nil, false
 	}
-	if work.Get(fact).State == facts.Stated {
-		return a.reading(o, "derived.volts_per_cell"), true
-	}
 	f := a.reading(o, "derived.state_of_charge")
+	if work.Get(fact).State == facts.Stated {
+		return f, true
+	}
 	return f, f != nil && f.Name == "battery.chemistry"
+}
+
+// answerable leaves out a hold for the volts once they and everything that would
+// explain them are read: it could not be answered any more.
+func (a *adviser) answerable(o *outcome, holds []rules.Finding) []rules.Finding {
+	if o.input.Get("battery.rest_voltage").State != facts.Stated || a.reading(o, "derived.state_of_charge") != nil {
+		return holds
+	}
+	return slices.DeleteFunc(holds, func(f rules.Finding) bool { return f.Rule.Hold.Fact == "battery.rest_voltage" })
+}
+
+// remeasure is the reading of the volts after a discharge: the old one no longer
+// holds, and would go on saying that the cell is charged.
+func (a *adviser) remeasure(work *facts.Case, o *outcome, seen map[string]bool) (Preparation, bool) {
+	const fact = "battery.rest_voltage"
+	if o.due != "yes" || !seen["battery.gauge_charge"] || seen[fact] || work.Get(fact).State != facts.Stated {
+		return Preparation{}, false
+	}
+	answer := a.lowVolts(work, o)
+	if work.SetText(a.cat, fact, answer) != nil {
+		return Preparation{}, false
+	}
+	return Preparation{Text: "Then let it rest and measure the voltage again; the reading from before no longer holds.",
+		Fact: fact, Kind: "quick", Minutes: 10, Answer: answer}, true
 }
 
 // labelReadings say what a voltage means: how many cells share it, and of which
@@ -199,7 +244,7 @@ func (a *adviser) settle(work *facts.Case, o *outcome, f *facts.Fact, want expre
 	if f == nil || seen[f.Name] || !f.Statable() {
 		return Preparation{}, false
 	}
-	if v := work.Get(f.Name); v.State == facts.Stated && f.Change == nil && f.Name != "battery.looked" {
+	if v := work.Get(f.Name); settled(f, v) && f.Change == nil && f.Name != "battery.looked" {
 		return Preparation{}, false
 	}
 	before := work.Get(f.Name)
@@ -227,6 +272,20 @@ func (a *adviser) settle(work *facts.Case, o *outcome, f *facts.Fact, want expre
 	}
 	work.Set(f.Name, before)
 	return Preparation{}, false
+}
+
+// settled tells that a case states one value of a fact, not a set or a range.
+func settled(f *facts.Fact, v facts.Value) bool {
+	if v.State != facts.Stated {
+		return false
+	}
+	switch f.Kind {
+	case facts.Words:
+		return bits.OnesCount64(v.Words) == 1
+	case facts.Number, facts.Count, facts.Date:
+		return v.Low == v.High
+	}
+	return true
 }
 
 // answersFor lists answers to try, the most benign first.
@@ -323,8 +382,9 @@ func (a *adviser) lowVolts(work *facts.Case, o *outcome) string {
 		if try.SetText(a.cat, "battery.rest_voltage", answer) != nil {
 			break
 		}
-		r := resolve(a.book.Layout, try, o.date)
-		if r.full.At(r.full.Layout.MustSlot("derived.state_of_charge")).High <= o.target {
+		next := &outcome{resolved: resolve(a.book.Layout, try, o.date), target: o.target}
+		next.charge = next.full.At(next.full.Layout.MustSlot("derived.state_of_charge"))
+		if next.dischargeDue(a) == "no" {
 			return answer
 		}
 	}

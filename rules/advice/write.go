@@ -250,6 +250,9 @@ func (w *writer) because(out *Advice) string {
 	if w.pick == "already-out" {
 		return "The cell is out; look after it as below."
 	}
+	if w.graded.Condition >= rules.Unproven {
+		return "Permitted with the precautions of this sheet and no others: " + pickWords[w.pick] + "."
+	}
 	return "Nothing stands against it: " + pickWords[w.pick] + "."
 }
 

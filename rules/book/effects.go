@@ -218,8 +218,10 @@ func (r *reader) hold(file string, v *yaml.Node) *rules.Hold {
 			out.Text = r.filled(file, v)
 		case "answer":
 			out.Answer = v.Value
+		case "certain":
+			out.Certain = v.Value == "true"
 		default:
-			r.report(file, k, CodeUnknownKey, "use fact, kind, minutes, text or answer", "%q is no key of hold", key)
+			r.report(file, k, CodeUnknownKey, "use fact, kind, minutes, text, answer or certain", "%q is no key of hold", key)
 		}
 	})
 	if out.Fact == "" {

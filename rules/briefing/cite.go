@@ -28,7 +28,7 @@ func (s *Statement) Cited(b *rules.Book) []string {
 			card, _ := book.CardFor(g.Card)
 			for _, l := range append(slices.Clone(card.Steps), card.Never...) {
 				for text := range strings.SplitSeq(l.Source, "; ") {
-					add(text)
+					add(spelled(text))
 				}
 			}
 		default:
@@ -53,6 +53,16 @@ func named(c source.Citation) string {
 		return text + "; from memory, confirm it"
 	case source.Secondary:
 		return text + "; known at second hand"
+	}
+	return text
+}
+
+// spelled is a card's citation as the others are written.
+func spelled(text string) string {
+	for _, d := range source.Shipped().Documents() {
+		if c := (source.Citation{Document: d}); c.String() == text {
+			return named(c)
+		}
 	}
 	return text
 }

@@ -1,6 +1,9 @@
 package expression
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // Range is what is possible for one slot: a set of words, or a closed range of
 // numbers in the catalogue's unit.
@@ -19,12 +22,33 @@ func Word(i int) Range { return Range{Words: 1 << i} }
 // when first asked for and forgotten when a parent narrows.
 type Box struct {
 	Layout *Layout
-	r      []Range
+	r      []cell
 	limit  []Range // by Slot.order: narrowed to this beyond what the parents say
 	marks  []mark
 	empty  bool
 	// Two equal versions of one box hold the same; last is the highest one given.
 	version, last uint64
+}
+
+// cell is a Range in the little room it needs, since a box is copied and read
+// more often than anything else: the ends of a range of numbers, or the bits of
+// a set of words in low.
+type cell struct{ low, high float64 }
+
+func (m mark) cell(r Range) cell {
+	if m&finite != 0 {
+		return cell{low: math.Float64frombits(r.Words)}
+	}
+	return cell{r.Low, r.High}
+}
+
+func (c cell) words() uint64 { return math.Float64bits(c.low) }
+
+func (c cell) as(m mark) Range {
+	if m&finite != 0 {
+		return Range{Words: c.words()}
+	}
+	return Range{Low: c.low, High: c.high}
 }
 
 // mark holds what is noted of a slot besides its range.
@@ -34,11 +58,12 @@ const (
 	stale  mark = 1 << iota // derived: computed when next asked for
 	absent                  // nobody took this reading
 	pinned                  // derived, yet stated: no longer computed
+	finite                  // the cell holds words
 )
 
 // NewBox is the box in which everything is possible.
 func NewBox(l *Layout) *Box {
-	b := &Box{r: make([]Range, len(l.Slots)), limit: make([]Range, len(l.everything.limit)), marks: make([]mark, len(l.Slots))}
+	b := &Box{r: make([]cell, len(l.Slots)), limit: make([]Range, len(l.everything.limit)), marks: make([]mark, len(l.Slots))}
 	b.CopyFrom(&l.everything)
 	return b
 }
@@ -72,6 +97,14 @@ func (b *Box) At(slot int) Range {
 	if b.marks[slot]&stale != 0 {
 		b.compute(slot)
 	}
+	return b.r[slot].as(b.marks[slot])
+}
+
+// cell is At as it is held.
+func (b *Box) cell(slot int) cell {
+	if b.marks[slot]&stale != 0 {
+		b.compute(slot)
+	}
 	return b.r[slot]
 }
 
@@ -81,10 +114,10 @@ func (b *Box) compute(slot int) {
 	if !ok {
 		// It stays stale, so that whoever asks again learns of it again.
 		b.empty = true
-		b.r[slot] = b.limit[s.order]
+		b.r[slot] = b.marks[slot].cell(b.limit[s.order])
 		return
 	}
-	b.r[slot] = r
+	b.r[slot] = b.marks[slot].cell(r)
 	b.marks[slot] &^= stale
 }
 
@@ -105,7 +138,7 @@ func (b *Box) Empty() bool { return b.empty }
 // Set states what is possible for a slot. A derived slot that is stated is no
 // longer computed from its parents.
 func (b *Box) Set(slot int, r Range) {
-	b.r[slot] = r
+	b.r[slot] = b.marks[slot].cell(r)
 	if s := &b.Layout.Slots[slot]; s.Derive != nil {
 		b.limit[s.order] = r
 		b.marks[slot] = b.marks[slot]&^stale | pinned
@@ -122,7 +155,7 @@ func (b *Box) Narrow(slot int, r Range) {
 		b.changed()
 		return
 	}
-	b.r[slot] = m
+	b.r[slot] = b.marks[slot].cell(m)
 	if s.Derive != nil {
 		b.limit[s.order] = m
 	}
@@ -141,7 +174,8 @@ func (b *Box) forget(slot int) {
 // kept is what a slot held before a narrowing.
 type kept struct {
 	slot, order int // order -1: not derived
-	r, limit    Range
+	r           cell
+	limit       Range
 	mark        mark
 }
 

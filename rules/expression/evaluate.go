@@ -64,35 +64,40 @@ func (e *Evaluator) On(b *Box) (anew bool) {
 	return true
 }
 
-// Value decides one condition on the box.
+// Value decides one condition on the box. It is short enough to be inlined where
+// it counts: most conditions share parts that are decided already.
 func (e *Evaluator) Value(ref Ref) Truth {
-	i := ref.node()
-	f := e.found[i]
+	f := e.found[ref>>1]
 	if f>>truthBits != e.round {
-		f = e.round<<truthBits | uint32(e.node(i))
-		e.found[i] = f
+		f = e.find(ref.node())
 	}
 	t := Truth(f & uint32(Open))
-	if ref.negated() {
-		return t.Not()
+	if ref&1 == 1 {
+		return t>>1 | t&1<<1 // Not, spelt out
 	}
 	return t
+}
+
+func (e *Evaluator) find(i int) uint32 {
+	f := e.round<<truthBits | uint32(e.node(i))
+	e.found[i] = f
+	return f
 }
 
 func (e *Evaluator) node(i int) Truth {
 	n := &e.arena.nodes[i]
 	switch n.kind {
 	case kindBelow:
-		r := e.box.At(int(n.slot))
-		if r.High <= n.cut {
+		r := e.box.cell(int(n.slot))
+		if r.high <= n.cut {
 			return True
 		}
-		if r.Low > n.cut {
+		if r.low > n.cut {
 			return False
 		}
 		return Open
 	case kindAmong:
-		w := e.box.At(int(n.slot)).Words
+		w := e.box.cell(int(n.slot)).words()
 		if w&n.words == 0 {
 			return False
 		}

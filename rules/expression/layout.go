@@ -80,7 +80,10 @@ func (l *Layout) open() {
 			m, s.order = stale, len(all.limit)
 			all.limit = append(all.limit, s.Domain)
 		}
-		all.r, all.marks = append(all.r, s.Domain), append(all.marks, m)
+		if s.Finite {
+			m |= finite
+		}
+		all.r, all.marks = append(all.r, m.cell(s.Domain)), append(all.marks, m)
 	}
 }
 

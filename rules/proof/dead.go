@@ -23,7 +23,7 @@ func (p *prover) dead() {
 }
 
 func (p *prover) alive(id, at string, ref expression.Ref, last bool) {
-	known := p.settled(ref)
+	known, ref := p.settled(ref), p.picked(ref)
 	p.add(Finding{Law: LawDead, What: id, At: at}, func(w *worker, f *Finding) {
 		seen, concrete, settled := w.reach(known)
 		if concrete {

@@ -163,7 +163,40 @@ func (p *prover) settled(ref expression.Ref) expression.Ref {
 			return p.arena.Or(any...)
 		})
 	}
-	return ref
+	return p.picked(ref)
+}
+
+// picked puts in the place of "this rung was picked" that it was, is permitted
+// and applies, without which no rung is picked; and in the place of "it stays in"
+// that the verdict says so.
+func (p *prover) picked(ref expression.Ref) expression.Ref {
+	slot := p.book.Layout.MustSlot("answer.pick")
+	words := p.book.Layout.Slots[slot].Fact.Words
+	return p.arena.Replace(ref, slot, func(atom expression.Atom) expression.Ref {
+		var any []expression.Ref
+		for i, w := range words {
+			if atom.Words>>i&1 == 0 {
+				continue
+			}
+			one := p.arena.Among(slot, 1<<i)
+			switch {
+			case slices.Contains(rules.Rungs, w):
+				one = p.arena.And(one, p.book.May(rules.RungPermission(w)), p.book.Fits(w))
+			case w == "leave-in-and-refer":
+				one = p.arena.And(one, p.stopped())
+			}
+			any = append(any, one)
+		}
+		return p.arena.Or(any...)
+	})
+}
+
+// stopped is "the verdict is stop or worse".
+func (p *prover) stopped() expression.Ref {
+	slot := p.book.Layout.MustSlot("answer.verdict")
+	f := p.book.Layout.Slots[slot].Fact
+	stop, _ := f.Word("stop")
+	return p.arena.Among(slot, f.All()&^(1<<stop-1))
 }
 
 // rankAtLeast is the condition under which a reading reaches a rank.

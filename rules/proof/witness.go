@@ -66,25 +66,26 @@ func (w *worker) mend(region *expression.Box, slot int, derived []int, off int, 
 	for i, s := range rest {
 		tries[i] = w.readings(s, region.At(s))
 	}
+	// A reading that makes a derived value impossible spoils the box for good, so
+	// that each try starts from a copy.
+	before := w.point.Clone()
+	better := func() bool { return len(w.outside(region, derived)) < off && !w.point.Empty() }
 	for _, i := range draw.Perm(len(rest)) {
-		s := rest[i]
-		was := w.point.At(s)
 		for _, r := range tries[i] {
-			w.point.Set(s, r)
-			if len(w.outside(region, derived)) < off {
+			w.point.CopyFrom(before)
+			w.point.Set(rest[i], r)
+			if better() {
 				return true
 			}
 		}
-		w.point.Set(s, was)
 	}
-	before := w.point.Clone()
 	for range mostDraws {
 		w.point.CopyFrom(before)
 		for range 2 + draw.IntN(3) {
 			i := draw.IntN(len(rest))
 			w.point.Set(rest[i], tries[i][draw.IntN(len(tries[i]))])
 		}
-		if len(w.outside(region, derived)) < off {
+		if better() {
 			return true
 		}
 	}

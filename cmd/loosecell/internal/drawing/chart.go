@@ -24,7 +24,7 @@ type chart struct {
 	texts []string
 }
 
-const chartHeight = 210.0
+const chartHeight = 186.0
 
 var (
 	inkColour  = color.Gray{Y: 0x1a}

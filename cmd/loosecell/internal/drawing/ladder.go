@@ -52,7 +52,7 @@ func StateOf(r advice.Rung, pick, likely string) RungState {
 // one to the next only after a look at the cell.
 func Ladder(rungs []Rung) Picture {
 	p := &pen{}
-	const left, boxW, boxH, gap = 8.0, width - 16, 40.0, 20.0
+	const left, boxW, boxH, gap = 8.0, width - 16, 38.0, 18.0
 	y := 6.0
 	told := "From the gentlest on:"
 	for i, r := range rungs {

@@ -3,7 +3,11 @@
 // file that prints on A4 and Letter.
 package handout
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
 
 // Kind is what a block is.
 type Kind uint8
@@ -17,6 +21,7 @@ const (
 	Table                // Text as caption, Head, Rows
 	Form                 // Rows of a label and what is filled in; "" is a line to write on
 	Card                 // Act
+	Choices              // Lines, each with a box to tick
 	Break                // a new sheet of paper
 )
 
@@ -90,6 +95,45 @@ func (d *Document) sources() []string {
 	}
 	return out
 }
+
+// notedCell is the cell of a row that carries its notes: the last one with a
+// text, since the others are there to be filled in.
+func notedCell(cells []string) int {
+	for i := len(cells) - 1; i > 0; i-- {
+		if !isBlank(cells[i]) {
+			return i
+		}
+	}
+	return 0
+}
+
+// bracket writes numbers in one pair of brackets, runs of three and more as a
+// range; "" if there are none.
+func bracket(numbers []int) string {
+	var parts []string
+	for i := 0; i < len(numbers); {
+		j := i
+		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
+			j++
+		}
+		switch {
+		case j-i >= 2:
+			parts = append(parts, strconv.Itoa(numbers[i])+"-"+strconv.Itoa(numbers[j]))
+		default:
+			for _, n := range numbers[i : j+1] {
+				parts = append(parts, strconv.Itoa(n))
+			}
+		}
+		i = j + 1
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "[" + strings.Join(parts, ", ") + "]"
+}
+
+// isBlank tells that a text is only a line to write on.
+func isBlank(text string) bool { return strings.Trim(text, "_ ") == "" }
 
 func note(sources, cited []string) []int {
 	var out []int

@@ -4,7 +4,6 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
-	"strings"
 
 	"loosecell/cmd/loosecell/internal/page"
 )
@@ -21,14 +20,12 @@ var sheetTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"kind":  func(k Kind) string { return kindNames[k] },
 	"clean": page.Clean,
 	"blank": isBlank,
+	"noted": notedCell,
 	"next":  func(i int) int { return i + 1 },
 }).Parse(pageHTML))
 
 var kindNames = map[Kind]string{Heading: "heading", Para: "para", Bullets: "bullets", Numbered: "numbered",
-	Table: "table", Form: "form", Card: "card", Break: "break"}
-
-// isBlank tells that a text is only a line to write on.
-func isBlank(text string) bool { return strings.Trim(text, "_ ") == "" }
+	Table: "table", Form: "form", Card: "card", Choices: "choices", Break: "break"}
 
 // HTML writes the document as one file without scripts and without anything
 // fetched from elsewhere.

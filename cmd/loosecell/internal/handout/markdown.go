@@ -76,6 +76,10 @@ func (m *marker) block(b *Block) {
 		m.out.WriteByte('\n')
 		m.list("-", b.Act.Never)
 		fmt.Fprintf(&m.out, "\n%s\n", escaped(b.Act.Then))
+	case Choices:
+		for _, l := range b.Lines {
+			fmt.Fprintf(&m.out, "- [ ] %s\n", escaped(l.Text))
+		}
 	case Break:
 		m.out.WriteString("---\n")
 	}
@@ -92,7 +96,7 @@ func (m *marker) row(cells, cited []string) {
 	m.out.WriteByte('|')
 	for i, c := range cells {
 		text := escaped(c)
-		if i == len(cells)-1 {
+		if i == notedCell(cells) {
 			text = m.cited(c, cited)
 		}
 		if text == "" {
@@ -105,8 +109,8 @@ func (m *marker) row(cells, cited []string) {
 
 func (m *marker) cited(text string, cited []string) string {
 	text = escaped(text)
-	for _, n := range note(m.sources, cited) {
-		text += fmt.Sprintf(" \\[%d\\]", n)
+	if notes := bracket(note(m.sources, cited)); notes != "" {
+		text += " " + escaped(notes)
 	}
 	return text
 }

@@ -64,6 +64,11 @@ func (t *texter) block(b *Block) {
 		t.form(b)
 	case Card:
 		t.card(&b.Act)
+	case Choices:
+		t.p.Blank()
+		for _, l := range b.Lines {
+			t.p.Item(page.Plain, "[ ]", 4, page.Clean(l.Text))
+		}
 	case Break:
 		t.p.Blank()
 	}
@@ -79,8 +84,11 @@ func (t *texter) table(b *Block) {
 		t.p.Blank()
 		for i, cell := range r.Cells {
 			text := page.Clean(cell)
-			if i == len(r.Cells)-1 {
+			if i == notedCell(r.Cells) {
 				text = t.cited(cell, r.Cited)
+			}
+			if text == "" {
+				text = strings.Repeat("_", 30)
 			}
 			if i == 0 {
 				t.p.Item(page.Strong, "", 0, text)
@@ -129,8 +137,8 @@ func (t *texter) card(a *Act) {
 // cited is a text with the numbers of its sources.
 func (t *texter) cited(text string, cited []string) string {
 	text = page.Clean(text)
-	for _, n := range note(t.sources, cited) {
-		text += string(page.Glue) + "[" + strconv.Itoa(n) + "]"
+	if notes := bracket(note(t.sources, cited)); notes != "" {
+		text += string(page.Glue) + strings.ReplaceAll(notes, " ", string(page.Glue))
 	}
 	return text
 }

@@ -118,7 +118,12 @@ func carriage(s advice.Shipping, n *notes) string {
 	if s.UNNumber != "" {
 		text += ", " + page.Clean(s.UNNumber) + " " + page.Clean(s.Name)
 	}
-	text = n.withReasons(text, s.Why)
+	return n.withReasons(text, s.Why) + conditions(s)
+}
+
+// conditions is what a mode takes, each with its name.
+func conditions(s advice.Shipping) string {
+	text := ""
 	add := func(label string, items []string, sep string) {
 		if items = cleanAll(items); len(items) > 0 {
 			text += " " + label + stopped(strings.Join(items, sep))

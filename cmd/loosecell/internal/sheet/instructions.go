@@ -22,6 +22,7 @@ func instructions(a *advice.Advice) *page.Page {
 	todo := append(append(append([]string{}, ready...), opening...), steps...)
 	actions(p, "First", todo)
 
+	relaxed(p, a.Relaxations)
 	numbered(p, "BEFORE YOU START", ready)
 	openingSection(p, n, a.Opening, opening)
 	numbered(p, "TAKE IT OUT", steps)

@@ -48,6 +48,15 @@ func charge(d advice.Discharge, n *notes) string {
 }
 
 func heat(h advice.Heat, n *notes) string {
+	text := heatCaps(h, n)
+	if w := h.Window; w != nil {
+		text += " " + window(*w) + n.mark(w.Source)
+	}
+	return text
+}
+
+// heatCaps is the permission with its limits, without what warming would do.
+func heatCaps(h advice.Heat, n *notes) string {
 	text := may(h.May)
 	if h.May != "no" {
 		var caps []string
@@ -64,11 +73,7 @@ func heat(h advice.Heat, n *notes) string {
 			text += ": " + strings.Join(caps, ", ")
 		}
 	}
-	text = n.withReasons(text, h.Why)
-	if w := h.Window; w != nil {
-		text += " " + window(*w) + n.mark(w.Source)
-	}
-	return text
+	return n.withReasons(text, h.Why)
 }
 
 // window says what a computed warming would do.
@@ -97,6 +102,11 @@ func window(w advice.Window) string {
 }
 
 func solvent(s advice.Solvent, n *notes) string {
+	return solventDose(s, n) + solventEffects(s, n)
+}
+
+// solventDose is the permission with liquid, dose and soak.
+func solventDose(s advice.Solvent, n *notes) string {
 	text := may(s.May)
 	var facts []string
 	if s.Choice != "" && s.May != "no" {
@@ -114,7 +124,13 @@ func solvent(s advice.Solvent, n *notes) string {
 	if len(facts) > 0 {
 		text += ": " + strings.Join(facts, ", ")
 	}
-	text = n.withReasons(text, s.Why)
+	return n.withReasons(text, s.Why)
+}
+
+// solventEffects is what the dose does to air and device, and what is not to be
+// used.
+func solventEffects(s advice.Solvent, n *notes) string {
+	text := ""
 	if v := s.Vapour; v != nil {
 		text += " Vapour: room " + band(v.RoomPPM, "ppm") + ", near the work " + band(v.NearPPM, "ppm") +
 			", limit " + number(v.LimitPPM) + unitOf("ppm") + " (" + page.Clean(v.LimitName) + ")." + n.mark(v.Source)

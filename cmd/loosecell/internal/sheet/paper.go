@@ -21,8 +21,9 @@ type paper struct {
 	Time, How   string
 	First       []string
 	Front, Back []block
-	Pictures    []drawing.Picture // on the front
-	Charts      []drawing.Picture // on the back
+	Tables      []block           // on the back, across the page
+	Pictures    []drawing.Picture // of the work
+	Charts      []drawing.Picture // behind the numbers
 	Sources     []string
 	Deference   string
 	Lines       []string // an evacuation, which has nothing else
@@ -126,12 +127,13 @@ func (out *paper) instructions(s Sheet, n *notes) {
 	ready, opening, steps := preparations(a, n), openingSteps(a, n), stepTexts(a.Removal.Steps, n)
 	todo := append(append(append([]string{}, ready...), opening...), steps...)
 	out.First = todo[:min(2, len(todo))]
-	limits := []page.Row{{"Charge", charge(a.Discharge, n)}, {"Heat", heat(a.Heat, n)}, {"Solvent", solvent(a.Solvent, n)}}
+	limits := []page.Row{{"Charge", charge(a.Discharge, n)}, {"Heat", heatCaps(a.Heat, n)}, {"Solvent", solventDose(a.Solvent, n)}}
 	open := block{Heading: "Open the device", Numbered: opening}
 	if a.Opening != nil && a.Opening.Needed {
 		open.Intro = openingIntro(a.Opening)
 	}
 	out.Front = kept(
+		relaxedBlock(a.Relaxations),
 		block{Heading: "Before you start", Numbered: ready},
 		open,
 		block{Heading: "Take it out", Numbered: steps},
@@ -147,10 +149,10 @@ func (out *paper) instructions(s Sheet, n *notes) {
 	}
 	care := block{Heading: "Take care", Bullets: citeAll(n, a.Cautions)}
 	out.Back = kept(
-		once, same, storageBlock(n, a.Storage), shippingBlock(n, a.Shipping),
-		moreOnLimits(n, a), otherWaysBlock(a, n), care,
-		unknownsBlock(a.Unknowns), numbersBlock(n, a.Numbers), consequenceBlock(n, a.Consequence), assumedBlock(a.Assumed),
+		once, same, storageBlock(n, a.Storage), moreOnLimits(n, a), otherWaysBlock(a, n), care,
+		consequenceBlock(n, a.Consequence), assumedBlock(a.Assumed),
 	)
+	out.Tables = kept(numbersBlock(n, a.Numbers), shippingBlock(n, a.Shipping), unknownsBlock(a.Unknowns))
 }
 
 // refusal lays out a stop: it names no way of taking the cell out.
@@ -164,13 +166,15 @@ func (out *paper) refusal(s Sheet, n *notes) {
 	out.First = now[:min(2, len(now))]
 	out.Front = kept(
 		block{Heading: "Why", Bullets: reasons(a, n)},
+		relaxedBlock(a.Relaxations),
 		block{Heading: "What now", Numbered: now},
 		block{Heading: "Who takes over", Bullets: []string{referral(s.Place)}},
 		block{Heading: "Wear", Bullets: citeAll(n, a.PPE)},
 		block{Heading: "Leave at once if", Class: "stop", Bullets: citeAll(n, a.StopSigns)},
 		block{Heading: "If it turns worse", Class: "call", Rows: callRows(s.Place), After: citeAll(n, a.Emergency)},
 	)
-	out.Back = kept(storageBlock(n, a.Storage), shippingBlock(n, a.Shipping), unknownsBlock(a.Unknowns), consequenceBlock(n, a.Consequence))
+	out.Back = kept(storageBlock(n, a.Storage), consequenceBlock(n, a.Consequence))
+	out.Tables = kept(shippingBlock(n, a.Shipping), unknownsBlock(a.Unknowns))
 }
 
 // callRows are whom to call and where to go, from the shop's own file.
@@ -224,7 +228,7 @@ func charts(s Sheet, working bool) ([]drawing.Picture, error) {
 		}
 	}
 	if working {
-		if rungs := ladder(s.Advice); len(rungs) > 1 {
+		if rungs := ladder(s.Advice); len(rungs) > 1 && s.Pictures.Scene.Adhesive != "" && s.Advice.Removal.Pick != "already-out" {
 			keep(drawing.Ladder(rungs), nil)
 		}
 		if h := s.Pictures.Heat; h != nil {

@@ -24,14 +24,18 @@ func openingIntro(o *advice.Opening) string {
 // moreOnLimits is what stands behind charge, heat and solvent.
 func moreOnLimits(n *notes, a *advice.Advice) block {
 	said := append(append(append([]advice.Line{}, a.Discharge.Notes...), a.Heat.Notes...), a.Solvent.Notes...)
-	b := block{Heading: "More on charge, heat and solvent", Bullets: citeAll(n, said)}
+	b := block{Heading: "More on charge, heat and solvent", After: citeAll(n, said)}
+	if w := a.Heat.Window; w != nil {
+		b.Rows = append(b.Rows, page.Row{"Warming", window(*w) + n.mark(w.Source)})
+	}
+	b.Rows = append(b.Rows, page.Row{"Solvent", strings.TrimSpace(solventEffects(a.Solvent, n))})
 	if a.Discharge.Due != "no" {
 		for _, q := range a.Discharge.QuickWays {
-			b.Bullets = append(b.Bullets, capital(page.Clean(q.Way))+": "+hours(q.Hours)+n.mark(q.Source))
+			b.After = append(b.After, capital(page.Clean(q.Way))+": "+hours(q.Hours)+n.mark(q.Source))
 		}
 	}
 	if text := resistorText(a.Discharge.Resistor, n); text != "" {
-		b.Bullets = append(b.Bullets, text)
+		b.After = append(b.After, text)
 	}
 	return b
 }
@@ -67,13 +71,11 @@ func shippingBlock(n *notes, modes []advice.Shipping) block {
 
 func shippingRow(s advice.Shipping, n *notes) []string {
 	entry := strings.TrimSpace(page.Clean(s.UNNumber) + " " + page.Clean(s.Name))
-	bare := s
-	bare.UNNumber, bare.Why = "", nil
-	takes := carriage(bare, &notes{}) // its reasons are told with those of this sheet
-	_, takes, _ = strings.Cut(takes, ".")
-	takes = strings.TrimSpace(strings.TrimSpace(n.withReasons("", s.Why)) + " " + strings.TrimSpace(takes))
-	takes = strings.TrimPrefix(takes, ", as above.")
-	return []string{mode(s.Mode), allowed(s.Allowed), entry, strings.TrimSpace(takes) + basis(s, n)}
+	takes := strings.TrimSpace(n.withReasons("", s.Why))
+	if takes == ", as above." {
+		takes = "Why: as above."
+	}
+	return []string{mode(s.Mode), allowed(s.Allowed), entry, strings.TrimSpace(takes+conditions(s)) + basis(s, n)}
 }
 
 func unknownsBlock(missing []advice.Unknown) block {

@@ -18,6 +18,7 @@ func refusal(a *advice.Advice, place Place) *page.Page {
 	actions(p, "Now", now)
 
 	p.Bullets("WHY", reasons(a, n))
+	relaxed(p, a.Relaxations)
 	numbered(p, "WHAT NOW", now)
 	p.Bullets("WHO TAKES OVER", []string{referral(place)})
 	storage(p, n, a.Storage)

@@ -227,7 +227,7 @@ func TestAnyTextStaysInEightyCells(t *testing.T) {
 		text := hostile()
 		fill(t, reflect.ValueOf(a).Elem(), text)
 		a.Verdict = rapid.SampledFrom([]string{"proceed", "prepare", "stop", "evacuate", "else"}).Draw(t, "verdict")
-		place := Place{text.Draw(t, "name"), text.Draw(t, "address"), text.Draw(t, "number"), text.Draw(t, "meet"), text.Draw(t, "referral")}
+		place := Place{text.Draw(t, "name"), text.Draw(t, "address"), text.Draw(t, "number"), text.Draw(t, "meet"), text.Draw(t, "referral"), text.Draw(t, "poison")}
 		var out bytes.Buffer
 		if err := Text(&out, a, Options{Place: place}); err != nil {
 			t.Fatal(err)
