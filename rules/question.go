@@ -127,6 +127,7 @@ type Graded struct {
 const (
 	Unproven          = 2
 	Damaged           = 3
+	Reacting          = 5
 	UnprovenTransport = 1
 )
 

@@ -79,12 +79,8 @@ func (w *writer) advice() *Advice {
 }
 
 // nothingButLeaving takes from a sheet what nobody is to think of while a cell
-// reacts: carriage, the store's room, and ways to put a rung back.
+// reacts: the store's room, and ways to put a rung back.
 func (w *writer) nothingButLeaving(out *Advice) {
-	for i := range out.Shipping {
-		s := &out.Shipping[i]
-		*s = Shipping{Mode: s.Mode, Allowed: "no", Why: []string{"Nothing is carried while the cell reacts."}}
-	}
 	if out.Storage != nil {
 		out.Storage.Limits, out.Storage.StoreVerdict, out.Storage.Waste = nil, "", nil
 	}

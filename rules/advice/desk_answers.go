@@ -146,7 +146,8 @@ type deskWriter struct {
 	parcels *carrier // nil until a mode is asked about
 }
 
-// carriedBy is whether the cell may be carried by a mode as it is now.
+// carriedBy is whether the cell may be carried by a mode as it is now: what
+// carrier.mode allows, without its words.
 func (w *deskWriter) carriedBy(mode string) string {
 	full, alarm := w.q.Full, w.q.Alarm
 	if w.parcels == nil {
@@ -163,7 +164,7 @@ func (w *deskWriter) carriedBy(mode string) string {
 	for _, l := range leaves {
 		worst = max(worst, l.rank)
 	}
-	if len(w.q.Against(rules.ModePermission(mode))) > 0 {
+	if w.graded.Condition >= rules.Reacting || len(w.q.Against(rules.ModePermission(mode))) > 0 {
 		worst = carriageNo
 	}
 	return carriageWords[worst]

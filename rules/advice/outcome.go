@@ -60,8 +60,22 @@ func (a *adviser) turn(o *outcome) {
 	o.q.About(o.full, o.alarm)
 }
 
-// grade settles how bad the cell is.
-func (o *outcome) grade() { o.graded = o.q.Grade() }
+// grade settles how bad the cell is, for the hands and for carriage. A stated
+// assessment decides what the carrier has to hear; the hands keep their reading.
+func (o *outcome) grade() {
+	o.graded = o.q.Grade()
+	if o.graded.Condition < rules.Reacting && o.assessedNotCritical() {
+		o.graded.Transport = min(o.graded.Transport, rules.UnprovenTransport)
+	}
+}
+
+// assessedNotCritical tells that a competent person is stated to have judged the
+// battery not critical (SP 376).
+func (o *outcome) assessedNotCritical() bool {
+	slot := o.full.Layout.MustSlot("battery.assessed")
+	i, ok := o.full.Layout.Slots[slot].Fact.Word("not-critical")
+	return ok && o.full.At(slot).Words == 1<<i
+}
 
 // decide settles what is permitted.
 func (o *outcome) decide() {
@@ -94,7 +108,7 @@ func (o *outcome) plan(a *adviser) {
 	o.answerWord("pick", o.pick)
 	o.answerWord("any_force", yesNo(forceful[o.pick]))
 	o.holds = a.answerable(o, o.q.Holds())
-	o.verdict = o.giveVerdict()
+	o.verdict = o.giveVerdict(a)
 	o.answerWord("verdict", o.verdict)
 }
 
@@ -102,17 +116,29 @@ func (o *outcome) plan(a *adviser) {
 // never goes back into a device.
 var forceful = map[string]bool{"card": true, "solvent": true, "warm": true, "cut-leads": true}
 
-func (o *outcome) giveVerdict() string {
+func (o *outcome) giveVerdict(a *adviser) string {
 	if len(o.alarms) > 0 {
 		return o.alarms[0].Rule.Alarm.Verdict
 	}
-	if o.pick == "leave-in-and-refer" {
+	stays := o.staysIn(a)
+	if o.pick == "leave-in-and-refer" && !stays {
 		return "stop"
 	}
-	if o.pick == "undecided" || len(o.holds) > 0 {
+	refit := o.may["refit"]
+	back := o.pick == "already-out" && o.certainly(a.cat, "job.goal", "refit")
+	switch {
+	case back && refit == expression.False:
+		return "stop"
+	case o.pick == "undecided" && !stays, len(o.holds) > 0, back && refit != expression.True:
 		return "prepare"
 	}
 	return "proceed"
+}
+
+// staysIn tells that the goal leaves the battery where it is: to store or to
+// ship a device with a sound battery nobody has to take it out.
+func (o *outcome) staysIn(a *adviser) bool {
+	return o.graded.Condition < rules.Unproven && (o.certainly(a.cat, "job.goal", "store") || o.certainly(a.cat, "job.goal", "ship")) && !o.possible(a.cat, "battery.place", "removed")
 }
 
 // choosePick is the gentlest rung that is certainly permitted, certainly fits

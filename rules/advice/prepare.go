@@ -62,6 +62,12 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 			}
 			continue
 		}
+		if f, ok := a.cat.Lookup(hold.Fact); ok && f.Change == nil && (f.Sign || f.History) && settled(f, work.Get(f.Name)) {
+			if item, ok := a.settleAny(work, o, h.Rule.Holds, h.Rule.Holds.Not(), seen); ok {
+				return item, true
+			}
+			continue
+		}
 		answer := hold.Answer
 		if answer == "" {
 			answer = a.benignAnswer(work, o, hold.Fact)

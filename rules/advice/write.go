@@ -240,12 +240,18 @@ func (w *writer) because(out *Advice) string {
 		if len(w.alarms) > 0 {
 			return w.alarmReason()
 		}
+		if w.pick == "already-out" {
+			return "This cell may not go back into a device; store it and send it for recycling."
+		}
 		return "No way of getting this cell out here is permitted; leave it in and hand it over."
 	case "prepare":
 		if len(out.Prepare) > 0 {
 			return "First: " + lowerFirst(out.Prepare[0].Text)
 		}
 		return "Something is still open; see what is not known."
+	}
+	if w.staysIn(w.adviser) {
+		return "The battery stays where it is; look after the device as below."
 	}
 	if w.pick == "already-out" {
 		return "The cell is out; look after it as below."

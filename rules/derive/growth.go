@@ -1,13 +1,17 @@
 package derive
 
-import "loosecell/rules/expression"
+import (
+	"math"
+
+	"loosecell/rules/expression"
+)
 
 // thicknessGrowth is how much thicker the cell is than when new, in %.
 func thicknessGrowth(l *expression.Layout) expression.Derive {
 	now, then := l.MustSlot("battery.thickness"), l.MustSlot("battery.nominal_thickness")
 	return func(b *expression.Box) expression.Range {
 		t, n := b.At(now), b.At(then)
-		return expression.Range{Low: 100 * (t.Low - n.High) / n.High, High: 100 * (t.High - n.Low) / n.Low}
+		return snapped(100*(t.Low-n.High)/n.High, 100*(t.High-n.Low)/n.Low)
 	}
 }
 
@@ -16,6 +20,13 @@ func excessOverRoom(l *expression.Layout) expression.Derive {
 	cell, air := l.MustSlot("battery.temperature"), l.MustSlot("bench.air_temperature")
 	return func(b *expression.Box) expression.Range {
 		c, a := b.At(cell), b.At(air)
-		return expression.Range{Low: c.Low - a.High, High: c.High - a.Low}
+		return snapped(c.Low-a.High, c.High-a.Low)
 	}
+}
+
+// snapped is a range without the last digits that binary fractions add, so that
+// 4.40 mm over 4.00 mm is ten percent and no more.
+func snapped(low, high float64) expression.Range {
+	const grain = 1e9
+	return expression.Range{Low: math.Round(low*grain) / grain, High: math.Round(high*grain) / grain}
 }

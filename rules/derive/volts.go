@@ -57,7 +57,7 @@ func voltsOverLimit(l *expression.Layout) expression.Derive {
 	p := limitsOf(l)
 	return func(b *expression.Box) expression.Range {
 		v, own := perCell(b.At(p.volts), b.At(p.series)), p.own(b)
-		return expression.Range{Low: v.Low - own.High, High: v.High - own.Low}
+		return snapped(v.Low-own.High, v.High-own.Low)
 	}
 }
 
@@ -67,7 +67,7 @@ func overHighestLimit(b *expression.Box) expression.Range {
 	p := limitsOf(b.Layout)
 	cell := perCell(b.At(p.volts), expression.Exactly(b.At(p.series).High))
 	own := p.own(b)
-	return expression.Range{Low: cell.Low - own.High, High: cell.High - own.High}
+	return snapped(cell.Low-own.High, cell.High-own.High)
 }
 
 // voltsUnderCutOff is the cell's own cut-off less volts per cell.
@@ -77,7 +77,7 @@ func voltsUnderCutOff(l *expression.Layout) expression.Derive {
 	return func(b *expression.Box) expression.Range {
 		v := perCell(b.At(volts), b.At(series))
 		own := battery.CutOffVolts(battery.ChemistrySet(b.At(chemistry).Words))
-		return expression.Range{Low: own.Low - v.High, High: own.High - v.Low}
+		return snapped(own.Low-v.High, own.High-v.Low)
 	}
 }
 
@@ -94,5 +94,5 @@ func fewestCells(b *expression.Box) expression.Range {
 func underLowestCutOff(b *expression.Box) expression.Range {
 	v := fewestCells(b)
 	own := battery.CutOffVolts(battery.ChemistrySet(b.At(b.Layout.MustSlot("battery.chemistry")).Words))
-	return expression.Range{Low: own.Low - v.High, High: own.Low - v.Low}
+	return snapped(own.Low-v.High, own.Low-v.Low)
 }

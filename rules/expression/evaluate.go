@@ -71,11 +71,8 @@ func (e *Evaluator) Value(ref Ref) Truth {
 	if f>>truthBits != e.round {
 		f = e.find(ref.node())
 	}
-	t := Truth(f & uint32(Open))
-	if ref&1 == 1 {
-		return t>>1 | t&1<<1 // Not, spelt out
-	}
-	return t
+	t, not := Truth(f&uint32(Open)), ref&1
+	return (t>>not | t<<not) & Open // swapped if negated
 }
 
 func (e *Evaluator) find(i int) uint32 {
@@ -84,38 +81,43 @@ func (e *Evaluator) find(i int) uint32 {
 	return f
 }
 
+// node decides one node. What the facts of a case say cannot be foreseen, so the
+// comparisons are added up rather than branched on: a wrong guess of the
+// processor costs more than all of them.
 func (e *Evaluator) node(i int) Truth {
 	n := &e.arena.nodes[i]
 	switch n.kind {
 	case kindBelow:
-		r := e.box.cell(int(n.slot))
-		if r.high <= n.cut {
-			return True
+		c := e.box.cell(int(n.slot))
+		t := can(c.low <= n.cut)<<1 | can(c.high > n.cut)
+		if t == 0 {
+			return True // a range that is upside down, whose high end decides
 		}
-		if r.low > n.cut {
-			return False
-		}
-		return Open
+		return t
 	case kindAmong:
 		w := e.box.cell(int(n.slot)).words()
-		if w&n.words == 0 {
-			return False
+		t := can(w&n.words != 0)<<1 | can(w&^n.words != 0)
+		if t == 0 {
+			return False // no word at all
 		}
-		if w&^n.words == 0 {
-			return True
-		}
-		return Open
+		return t
 	case kindAnd:
 		all := True
 		for _, k := range e.arena.kidsOf(n) {
-			switch e.Value(k) {
-			case False:
+			t := e.Value(k)
+			all = all&t&True | (all|t)&False
+			if all&True == 0 {
 				return False
-			case Open:
-				all = Open
 			}
 		}
 		return all
 	}
 	return False
+}
+
+func can(b bool) Truth {
+	if b {
+		return 1
+	}
+	return 0
 }

@@ -51,7 +51,7 @@ var contract = map[string]string{
 	"dispatch.jurisdiction":  "un, eu, uk, us",
 	"dispatch.discarded_by":  "household, business",
 	"dispatch.destination":   "sorter, treatment, recycler, maker, customer",
-	"dispatch.prototype":     "no < yes",
+	"dispatch.prototype":     "no, yes",
 	"dispatch.own_vehicle":   "no, yes",
 	"dispatch.main_source":   "no, yes",
 	"answer.condition":       "sound < worn < unproven < damaged < critical < reacting",

@@ -55,11 +55,15 @@ func (w *worker) counterexample(g goal) (found *counter, left int) {
 // confirm writes the worker's point down as a case, runs it, and takes out of
 // it what it does not need.
 func (w *worker) confirm(g goal) *counter {
-	c := w.caseOf(g.bad)
 	on := isoDay(w.point.At(w.law).Low)
+	c := w.caseOf(g.bad, false)
 	run, ok := w.shows(g, c, on)
 	if !ok {
-		return nil
+		// Models beside the rules may want to know more: the size of the room.
+		c = w.caseOf(g.bad, true)
+		if run, ok = w.shows(g, c, on); !ok {
+			return nil
+		}
 	}
 	names := c.Names()
 	slices.Reverse(names)
@@ -86,9 +90,8 @@ func (w *worker) shows(g goal, c *facts.Case, on string) (string, bool) {
 	return g.holds(d)
 }
 
-// caseOf states the facts of the point that a condition rests on, and those
-// others that keep the rest from being unknown.
-func (w *worker) caseOf(ref expression.Ref) *facts.Case {
+// caseOf states the facts of the point that a condition rests on, or all of them.
+func (w *worker) caseOf(ref expression.Ref, all bool) *facts.Case {
 	l := w.book.Layout
 	c := facts.NewCase(w.cat, "counter-example")
 	need := map[string]bool{}
@@ -102,7 +105,7 @@ func (w *worker) caseOf(ref expression.Ref) *facts.Case {
 	}
 	for i := range w.cat.Facts {
 		f := &w.cat.Facts[i]
-		if !f.Statable() || !need[f.Name] {
+		if !f.Statable() || !need[f.Name] && (!all || f.Kind == facts.Members) {
 			continue
 		}
 		if v, ok := exact(l, w.point, f); ok {

@@ -265,7 +265,7 @@ func (w *worker) pairCounter(q *question, pair pairGoal) (*counter, int) {
 		if left > mostRegions || !w.pointIn(region, pair.bad) {
 			return left > mostRegions
 		}
-		withheld = w.caseOf(q.whole())
+		withheld = w.caseOf(q.whole(), false)
 		withheld.Set(fact.Name, value(pair.better))
 		on := isoDay(w.point.At(w.law).Low)
 		grows := func(c *facts.Case) bool {

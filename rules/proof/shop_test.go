@@ -78,6 +78,7 @@ func TestRelaxationHoldsOnlyWhereItIsCertain(t *testing.T) {
 	b := withShop(t, jig)
 	base := `
 battery:
+  place: in-open-device
   looked: opened
   history_asked: yes
   chemistry: lco

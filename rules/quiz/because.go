@@ -114,8 +114,12 @@ func fallback(a *advice.Advice, asks string) []advice.Line {
 			}
 		}
 	}
-	if len(out) == 0 {
+	switch {
+	case len(out) > 0:
+	case asks == "verdict" || asks == "removal.pick":
 		out = append(out, advice.Line{Text: a.Because})
+	default:
+		out = append(out, advice.Line{Text: "Nothing on the card stands against it."})
 	}
 	return out
 }

@@ -79,6 +79,13 @@ type Card struct {
 	Case *facts.Case `json:"-"`
 }
 
+// waiting are the questions whose answers have no order, with those of them that
+// keep the hands off.
+var waiting = map[string][]string{
+	"removal.pick":     {"undecided", "leave-in-and-refer", "already-out"},
+	"discharge.action": {"forbidden", "measure-first", "none"},
+}
+
 // Right is the text of the right answer.
 func (c *Card) Right() string { return c.textOf(c.Answer) }
 
@@ -97,6 +104,9 @@ var ordered = []string{"verdict", "condition", "heat.may", "solvent.may", "refit
 
 // Bold tells that a wrong answer dares more than the right one.
 func (c *Card) Bold(word string) bool {
+	if cautious := waiting[c.Asks]; cautious != nil {
+		return slices.Contains(cautious, c.Answer) && !slices.Contains(cautious, word)
+	}
 	if !slices.Contains(ordered, c.Asks) {
 		return false
 	}

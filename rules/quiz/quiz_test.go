@@ -252,8 +252,15 @@ func TestBoldAnswers(t *testing.T) {
 			t.Errorf("%s: bold is %v", word, !want)
 		}
 	}
-	c.Asks = "removal.pick"
-	if c.Bold("proceed") {
-		t.Error("ways out are not ordered by daring")
+	c.Asks, c.Answer = "removal.pick", "leave-in-and-refer"
+	if !c.Bold("card") || c.Bold("undecided") {
+		t.Error("forcing out a cell that stays in is bold, waiting is not")
+	}
+	if c.Answer = "stretch-strips"; c.Bold("card") {
+		t.Error("one way out is not bolder than another here")
+	}
+	c.Asks, c.Answer = "discharge.action", "forbidden"
+	if !c.Bold("in-device") || c.Bold("none") {
+		t.Error("running down a damaged cell is bold")
 	}
 }

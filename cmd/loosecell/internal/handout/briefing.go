@@ -44,6 +44,15 @@ func (t *Teacher) lines(list []briefing.Statement) []Line {
 	return out
 }
 
+// plain are lines without their sources.
+func (t *Teacher) plain(list []briefing.Statement) []Line {
+	var out []Line
+	for i := range list {
+		out = append(out, Line{Text: t.fill(list[i].Text)})
+	}
+	return out
+}
+
 // Briefing is the talk, the handout, the practical checklist, the record and
 // the table of training. place is the jurisdiction of the shop; "" tells all.
 func (t *Teacher) Briefing(place string) *Document {
@@ -101,8 +110,10 @@ func (t *Teacher) checklist(d *Document) {
 		s := &p.Items[i]
 		b.Rows = append(b.Rows, Row{Cells: []string{t.fill(s.Text), "", ""}, Cited: s.Cited(t.Book)})
 	}
+	for _, leave := range []string{"From now on: works alone on sound cells", "From now on: works on damaged cells, with a second person"} {
+		b.Rows = append(b.Rows, Row{Cells: []string{leave, "", ""}})
+	}
 	d.Add(b)
-	d.Add(Block{Kind: Form, Rows: []Row{{Cells: []string{"May work alone on sound cells", ""}}, {Cells: []string{"May work on damaged cells, with a second person", ""}}}})
 }
 
 func (t *Teacher) training(d *Document, place string) {
@@ -139,15 +150,6 @@ func (t *Teacher) WallSheet() *Document {
 		call.Rows = append(call.Rows, Row{Cells: []string{s.Label, text}})
 	}
 	d.Add(call)
-	for i := range w.Cards {
-		d.Add(Block{Kind: Card, Act: act(&w.Cards[i])})
-	}
-	d.Heading(2, "Numbers")
-	numbers := Block{Kind: Bullets}
-	for i := range w.Numbers {
-		numbers.Lines = append(numbers.Lines, Line{Text: t.fill(w.Numbers[i].Text)})
-	}
-	d.Add(numbers)
 	d.Heading(2, "Where it is")
 	where := Block{Kind: Form}
 	for i := range w.Places {
@@ -162,6 +164,15 @@ func (t *Teacher) WallSheet() *Document {
 		where.Rows = append(where.Rows, Row{Cells: []string{s.Label, text}})
 	}
 	d.Add(where)
+	d.Heading(2, "What to do")
+	numbers := Block{Kind: Bullets}
+	for i := range w.Numbers {
+		numbers.Lines = append(numbers.Lines, Line{Text: t.fill(w.Numbers[i].Text)})
+	}
+	d.Add(numbers)
+	for i := range w.Cards {
+		d.Add(Block{Kind: Card, Act: act(&w.Cards[i])})
+	}
 	return d
 }
 
@@ -177,7 +188,8 @@ func act(c *book.Card) Act {
 	return a
 }
 
-// CounterCard is what is asked when a device is booked in.
+// CounterCard is what is asked when a device is booked in. It goes to customers
+// on one page, so its sources stay in the material.
 func (t *Teacher) CounterCard() *Document {
 	c := &t.Material.Counter
 	d := t.document(c.Heading)
@@ -185,12 +197,12 @@ func (t *Teacher) CounterCard() *Document {
 	b := Block{Kind: Table, Head: []string{"Ask", "If so", "Answer"}, Text: "Questions at booking"}
 	for i := range c.Questions {
 		s := &c.Questions[i]
-		b.Rows = append(b.Rows, Row{Cells: []string{s.Text, s.Then, ""}, Cited: s.Cited(t.Book)})
+		b.Rows = append(b.Rows, Row{Cells: []string{s.Text, s.Then, ""}})
 	}
 	d.Add(b)
-	d.Add(Block{Kind: Bullets, Lines: t.lines(c.Rules)})
+	d.Add(Block{Kind: Bullets, Lines: t.plain(c.Rules)})
 	d.Heading(2, "Consent")
-	d.Add(Block{Kind: Bullets, Lines: t.lines(c.Consent)})
+	d.Add(Block{Kind: Bullets, Lines: t.plain(c.Consent)})
 	d.Add(Block{Kind: Form, Rows: []Row{{Cells: []string{"Device and ticket", ""}}, {Cells: []string{"Customer", ""}},
 		{Cells: []string{"Signature", ""}}, {Cells: []string{"Taken in by", ""}}, {Cells: []string{"Date", ""}}}})
 	return d
