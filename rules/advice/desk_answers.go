@@ -164,7 +164,7 @@ func (w *deskWriter) carriedBy(mode string) string {
 	for _, l := range leaves {
 		worst = max(worst, l.rank)
 	}
-	if w.graded.Condition >= rules.Reacting || len(w.q.Against(rules.ModePermission(mode))) > 0 {
+	if len(w.q.Against(rules.ModePermission(mode))) > 0 {
 		worst = carriageNo
 	}
 	return carriageWords[worst]
