@@ -61,12 +61,14 @@ for (const [name, want] of Object.entries(expected)) {
     if (await page.evaluate(() => document.scripts.length) > 0) fault(`${screen}: the page holds a script`);
     await page.screenshot({ path: `${stem}-${screen}.png`, fullPage: true });
 
-    await page.evaluate(axe);
-    const found = await page.evaluate(() => window.axe.run(document, {
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-    }));
-    for (const v of found.violations) {
-      fault(`${screen}: axe ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)).join(" | ")}`);
+    if (screen !== "letter") { // on Letter it is laid out as on A4
+      await page.evaluate(axe);
+      const found = await page.evaluate(() => window.axe.run(document, {
+        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+      }));
+      for (const v of found.violations) {
+        fault(`${screen}: axe ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)).join(" | ")}`);
+      }
     }
 
     if (papers[screen]) {

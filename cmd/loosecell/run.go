@@ -103,7 +103,7 @@ knows permits nothing, and the sheet says what would change the answer.`,
 		CompletionOptions:     cobra.CompletionOptions{HiddenDefaultCmd: true},
 	}
 	root.SetHelpCommand(helpCommand(root))
-	root.AddCommand(p.advise(), p.ask(), p.after(), p.act(), p.why(), p.triage(), p.consign(), p.newCase(), p.facts(), p.rules(), p.reckon(), p.brief(), p.version())
+	root.AddCommand(p.advise(), p.ask(), p.after(), p.act(), p.why(), p.triage(), p.consign(), p.newCase(), p.facts(), p.rules(), p.reckon(), p.brief(), p.label(), p.man(), p.version())
 	return root
 }
 

@@ -27,7 +27,7 @@ type Advice struct {
 	Solvent        Solvent       `json:"solvent"`
 	Refit          May           `json:"refit"`
 	Storage        *Storage      `json:"storage,omitempty"`
-	Shipping       []Shipping    `json:"shipping,omitempty"`
+	Shipping       []Shipping    `json:"shipping"`
 
 	PPE       []Line   `json:"ppe"`
 	StopSigns []Line   `json:"stop_signs"`
@@ -42,6 +42,34 @@ type Advice struct {
 	Relaxations []Relaxation `json:"relaxations,omitempty"` // what rules of the shop loosen here
 	Unknowns    []Unknown    `json:"unknowns"`
 	Trace       []Trace      `json:"trace"`
+}
+
+// complete writes the lists of the contract as empty ones rather than not at all.
+func (a *Advice) complete() {
+	if a.Shipping == nil {
+		a.Shipping = []Shipping{}
+	}
+	for i := range a.Removal.Rungs {
+		r := &a.Removal.Rungs[i]
+		r.Why, r.PutBack = listed(r.Why), listed(r.PutBack)
+	}
+	if a.Storage != nil {
+		a.Storage.KeepApart, a.Storage.Limits = listed(a.Storage.KeepApart), listed(a.Storage.Limits)
+	}
+	a.Solvent.RuledOut = listed(a.Solvent.RuledOut)
+}
+
+// complete does the same for one mode.
+func (s *Shipping) complete() {
+	s.Unsettled, s.AllowedIf, s.Basis = listed(s.Unsettled), listed(s.AllowedIf), listed(s.Basis)
+	s.Packing, s.Marks, s.Documents = listed(s.Packing), listed(s.Marks), listed(s.Documents)
+}
+
+func listed[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
 }
 
 // Line is one sentence to the technician and where it comes from.
@@ -94,8 +122,8 @@ type Rung struct {
 	May     string   `json:"may"`  // yes, no, open
 	Fits    string   `json:"fits"` // yes, no, open
 	Tried   bool     `json:"tried"`
-	Why     []string `json:"why,omitempty"`
-	PutBack []string `json:"back,omitempty"` // what would put it back
+	Why     []string `json:"why"`
+	PutBack []string `json:"back"` // what would put it back
 	Minutes float64  `json:"minutes"`
 }
 
@@ -199,7 +227,7 @@ type Solvent struct {
 	SoakMin    *Band      `json:"soak_min,omitempty"`
 	Vapour     *Vapour    `json:"vapour,omitempty"`
 	Drying     *Drying    `json:"drying,omitempty"`
-	RuledOut   []RuledOut `json:"ruled_out,omitempty"`
+	RuledOut   []RuledOut `json:"ruled_out"`
 	Why        []string   `json:"why,omitempty"`
 	Notes      []Line     `json:"notes,omitempty"`
 }
@@ -235,8 +263,8 @@ type Storage struct {
 	Container    string   `json:"container"`
 	SoCBandPct   *Range   `json:"soc_band_pct,omitempty"`
 	LookAgain    string   `json:"look_again"`
-	KeepApart    []string `json:"keep_apart_from,omitempty"`
-	Limits       []Line   `json:"limits,omitempty"`
+	KeepApart    []string `json:"keep_apart_from"`
+	Limits       []Line   `json:"limits"`
 	Fallback     string   `json:"fallback,omitempty"`
 	StoreVerdict string   `json:"store_verdict,omitempty"`
 	Waste        []Line   `json:"waste,omitempty"`
@@ -247,17 +275,17 @@ type Storage struct {
 type Shipping struct {
 	Mode         string   `json:"mode"`
 	Allowed      string   `json:"allowed"` // yes, no, approval
-	Unsettled    []string `json:"unsettled,omitempty"`
-	AllowedIf    []string `json:"allowed_if,omitempty"`
+	Unsettled    []string `json:"unsettled"`
+	AllowedIf    []string `json:"allowed_if"`
 	UNNumber     string   `json:"un_number,omitempty"`
 	Name         string   `json:"name,omitempty"`
-	Basis        []string `json:"basis,omitempty"`
+	Basis        []string `json:"basis"`
 	Edition      string   `json:"edition,omitempty"`
 	EditionUntil string   `json:"edition_until,omitempty"`
-	EditionOver  bool     `json:"edition_over,omitempty"`
-	Packing      []string `json:"packing,omitempty"`
-	Marks        []string `json:"marks,omitempty"`
-	Documents    []string `json:"documents,omitempty"`
+	EditionOver  bool     `json:"edition_over"`
+	Packing      []string `json:"packing"`
+	Marks        []string `json:"marks"`
+	Documents    []string `json:"documents"`
 	SoCCapPct    *float64 `json:"soc_cap_pct,omitempty"`
 	SoCCapKind   string   `json:"soc_cap_kind,omitempty"` // mandatory, recommended
 	NetLimitKg   *float64 `json:"net_limit_kg,omitempty"`

@@ -31,6 +31,7 @@ func Advise(b *rules.Book, c *facts.Case, opts Options) (*Advice, error) {
 		out.Unknowns = a.solventUnknowns(c, o, a.unknowns(c, o))
 	}
 	out.Because = w.because(out)
+	out.complete()
 	return out, nil
 }
 

@@ -77,7 +77,7 @@ func (w *writer) consequenceText(c runaway.Consequence, out *Consequence) []Line
 		return lines
 	}
 	lines = append(lines, Line{
-		Text: fmt.Sprintf("Ready beside it: %s kg of dry sand to hold it, %s L of water to cool it. Sand cools little and gas comes through it.",
+		Text: fmt.Sprintf("Ready beside it: %s kg of dry sand to hold it, %s L of water to cool it. Sand does not cool it and gas comes through it.",
 			number(math.Ceil(out.SandKg.High)), number(math.Ceil(out.WaterL.High))),
 		Source: "heat balance for the heat set free without flame",
 	})

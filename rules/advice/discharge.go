@@ -13,16 +13,22 @@ import (
 const strictTarget = 5.0
 
 // dischargeTarget is the charge to come down to, in %: the rulebook's table,
-// or the strictest of its rows that can hold, never above a cap.
-func (o *outcome) dischargeTarget() float64 {
-	target := strictTarget
-	if row, _ := o.q.Choose("discharge.target"); row != nil {
-		target = percent(row.Value, strictTarget)
+// or the strictest of its rows that can hold, never above a cap. loosest is the
+// highest that can hold: above that a discharge is due whatever the rest says.
+func (o *outcome) dischargeTarget() (strictest, loosest float64) {
+	strictest, loosest = strictTarget, strictTarget
+	if rows := o.q.Candidates("discharge.target"); len(rows) > 0 {
+		row, _ := o.q.Choose("discharge.target")
+		strictest = percent(row.Value, strictTarget)
+		loosest = strictest
+		for _, c := range rows {
+			loosest = max(loosest, percent(c.Row.Value, strictTarget))
+		}
 	}
 	if capped, _, ok := o.q.Cap("discharge.target"); ok {
-		target = min(target, capped)
+		strictest = min(strictest, capped)
 	}
-	return target
+	return strictest, max(strictest, loosest)
 }
 
 // percent reads a table's value that is a number of percent.
@@ -48,12 +54,14 @@ func (o *outcome) dischargeDue(a *adviser) string {
 	switch {
 	case o.charge.High <= o.target || o.certainly(a.cat, "battery.chemistry", "li-metal"):
 		return "no"
-	case o.charge.Low > o.target:
+	case o.charge.Low > o.loosest:
 		return "yes"
 	case gauge.State != facts.Stated || !o.soundAndDry():
 		return "unknown"
-	case gauge.High > o.target || o.chargeByVolts() > o.target:
+	case gauge.High > o.loosest || o.chargeByVolts() > o.loosest:
 		return "yes"
+	case gauge.High > o.target || o.chargeByVolts() > o.target:
+		return "unknown"
 	}
 	return "no"
 }

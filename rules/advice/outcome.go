@@ -18,6 +18,7 @@ type outcome struct {
 	pick    string
 	charge  expression.Range // derived.state_of_charge
 	target  float64          // %, what the charge is brought to
+	loosest float64          // %, the highest that target can be
 	due     string
 	action  string
 	holds   []rules.Finding
@@ -93,7 +94,7 @@ func (o *outcome) decide() {
 
 // plan picks from what is permitted, sees what is due and gives the verdict.
 func (o *outcome) plan(a *adviser) {
-	o.target = o.dischargeTarget()
+	o.target, o.loosest = o.dischargeTarget()
 	o.due = o.dischargeDue(a)
 	o.action = o.dischargeAction()
 	o.answerGrade()
@@ -132,7 +133,25 @@ func (o *outcome) giveVerdict(a *adviser) string {
 	case o.pick == "undecided" && !stays, len(o.holds) > 0, back && refit != expression.True:
 		return "prepare"
 	}
+	if o.certainly(a.cat, "job.goal", "ship") {
+		return o.carriageVerdict(a)
+	}
 	return "proceed"
+}
+
+// carriageVerdict is the verdict on handing over: proceed if some mode takes the
+// cell as it is, prepare if something named would open one, else stop.
+func (o *outcome) carriageVerdict(a *adviser) string {
+	verdict := "stop"
+	for _, s := range (&writer{adviser: a, outcome: o, fill: o.placeholders()}).shipping() {
+		if s.Allowed == "yes" {
+			return "proceed"
+		}
+		if len(s.Unsettled)+len(s.AllowedIf) > 0 || s.Allowed == "approval" {
+			verdict = "prepare"
+		}
+	}
+	return verdict
 }
 
 // staysIn tells that the goal leaves the battery where it is: to store or to

@@ -24,7 +24,7 @@ func (a *adviser) prepare(c *facts.Case, o *outcome) (list []Preparation, likely
 	list, now := a.preparations(c, o, 2*mostPreparations)
 	guessed := slices.ContainsFunc(list, func(p Preparation) bool { return p.Fact == "adhesive.kind" })
 	// A method that rests on a guessed adhesive is no method.
-	if now.pick != "undecided" && now.pick != "leave-in-and-refer" && !guessed {
+	if slices.Contains(rules.Rungs, now.pick) && !guessed {
 		likely = now.pick
 	}
 	a.ask.About(o.full, o.alarm)
@@ -68,6 +68,16 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 			}
 			continue
 		}
+		if hold.Fact == "battery.gauge_charge" && o.due == "yes" && a.gaugeIsSilent(work, o) {
+			// Only the volts say that it is charged, so they have to say that
+			// it no longer is.
+			volts := a.lowVolts(work, o)
+			if seen["battery.rest_voltage"] || work.SetText(a.cat, "battery.rest_voltage", volts) != nil {
+				continue
+			}
+			return Preparation{Text: fill.filled(hold.Text) + " Then let it rest and measure the voltage again.", Fact: "battery.rest_voltage",
+				Kind: hold.Kind, Minutes: hold.Minutes, Answer: volts, Rule: h.Rule.ID, Source: cited(h.Rule)}, true
+		}
 		answer := hold.Answer
 		if answer == "" {
 			answer = a.benignAnswer(work, o, hold.Fact)
@@ -79,10 +89,37 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 		return Preparation{Text: fill.filled(hold.Text), Fact: hold.Fact, Kind: hold.Kind, Minutes: hold.Minutes,
 			Answer: answer, Rule: h.Rule.ID, Source: cited(h.Rule)}, true
 	}
+	if o.certainly(a.cat, "job.goal", "ship") {
+		return a.nextForCarriage(work, o, seen)
+	}
 	if o.pick != "undecided" {
 		return Preparation{}, false
 	}
 	return a.nextUnsettled(work, o, seen)
+}
+
+// nextForCarriage is the next thing that would open a mode of carriage: a fact
+// that leaves one open, else what the law asks for.
+func (a *adviser) nextForCarriage(work *facts.Case, o *outcome, seen map[string]bool) (Preparation, bool) {
+	modes := (&writer{adviser: a, outcome: o, fill: o.placeholders()}).shipping()
+	for _, s := range modes {
+		for _, name := range s.Unsettled {
+			f, ok := a.cat.Lookup(name)
+			if !ok {
+				continue
+			}
+			if item, ok := a.settle(work, o, f, expression.Always, seen); ok {
+				return item, true
+			}
+		}
+	}
+	const fact = "dispatch.packing"
+	for _, s := range modes {
+		if len(s.AllowedIf) > 0 && !seen[fact] {
+			return Preparation{Text: "To be taken by " + s.Mode + ": " + s.AllowedIf[0] + ".", Fact: fact, Kind: "blocking", Minutes: 10}, true
+		}
+	}
+	return Preparation{}, false
 }
 
 // nextUnsettled finds a fact that leaves the gentlest possible rung open.
@@ -173,7 +210,7 @@ func (a *adviser) readingsFor(o *outcome, derived string) []string {
 	case "derived.thickness_growth":
 		return []string{"battery.swelling"}
 	case "derived.excess_over_room":
-		return []string{"battery.temperature"}
+		return []string{"battery.temperature", "bench.air_temperature"}
 	case "derived.unit", "derived.energy_per_cell":
 		return []string{"battery.series_cells", "battery.parallel_cells"}
 	case "derived.rated_energy":
@@ -188,18 +225,18 @@ func (a *adviser) readingsFor(o *outcome, derived string) []string {
 	return append([]string{"battery.rest_voltage"}, labelReadings...)
 }
 
-// behindVolts redirects a hold for the rest voltage that another reading
-// settles better: volts that were read already only want to be understood, and a
-// cell that may be lithium metal has no charge for them to tell.
+// behindVolts redirects a hold for the charge, which waits for the rest voltage,
+// to the first reading that would tell it: the label where only the target is
+// open, the gauge where the device can show one.
 func (a *adviser) behindVolts(work *facts.Case, o *outcome, fact string) (*facts.Fact, bool) {
 	if fact != "battery.rest_voltage" {
 		return nil, false
 	}
 	f := a.reading(o, "derived.state_of_charge")
-	if work.Get(fact).State == facts.Stated {
-		return f, true
+	if f == nil || f.Name == fact {
+		return f, work.Get(fact).State == facts.Stated
 	}
-	return f, f != nil && f.Name == "battery.chemistry"
+	return f, true
 }
 
 // answerable leaves out a hold for the volts once they and everything that would
@@ -209,6 +246,13 @@ func (a *adviser) answerable(o *outcome, holds []rules.Finding) []rules.Finding 
 		return holds
 	}
 	return slices.DeleteFunc(holds, func(f rules.Finding) bool { return f.Rule.Hold.Fact == "battery.rest_voltage" })
+}
+
+// gaugeIsSilent tells that volts were read and that the gauge, if it was read at
+// all, does not say that the charge is above the target.
+func (a *adviser) gaugeIsSilent(work *facts.Case, o *outcome) bool {
+	gauge := work.Get("battery.gauge_charge")
+	return work.Get("battery.rest_voltage").State == facts.Stated && (gauge.State != facts.Stated || gauge.High <= o.target)
 }
 
 // remeasure is the reading of the volts after a discharge: the old one no longer
@@ -235,6 +279,9 @@ var labelReadings = []string{"battery.series_cells", "battery.nominal_voltage", 
 // the volts and what they mean.
 func (a *adviser) chargeReadings(o *outcome) []string {
 	var out []string
+	if o.loosest > o.target {
+		out = append(out, "battery.rated_energy")
+	}
 	if o.possible(a.cat, "battery.chemistry", "li-metal") {
 		out = append(out, "battery.chemistry")
 	}

@@ -293,7 +293,7 @@ func (w *testWorld) permitted(c *facts.Case) permitted {
 		}
 	}
 	o := outcome{resolved: r, q: w.ask}
-	p.caps["discharge.target"] = o.dischargeTarget()
+	p.caps["discharge.target"], _ = o.dischargeTarget()
 	return p
 }
 

@@ -32,6 +32,7 @@ func (w *writer) shipping() []Shipping {
 	var out []Shipping
 	for _, mode := range rules.Modes {
 		if s, ok := c.mode(mode); ok {
+			s.complete()
 			out = append(out, s)
 		}
 	}

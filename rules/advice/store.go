@@ -62,11 +62,31 @@ func (w *writer) storeVerdict(s *Storage) {
 		word, text, _ := strings.Cut(wordOf(row.Value), ": ")
 		note(storeRank(word), w.filled(text), citedAll(row.Sources), row.ID)
 	}
+	w.storeCompany(s.Class, note)
 	w.storeAge(note)
 	if s.Class == "not-stored" {
 		worst, lead = len(storeWords)-1, "this cell is not stored anywhere; leave it where it is."
 	}
 	s.StoreVerdict = storeWords[worst] + ": " + lead
+}
+
+// storeCompany judges whether the store suits a cell that must lie apart from
+// others, or outdoors; of any other class company says nothing.
+func (w *writer) storeCompany(class string, note func(word int, text, source, rule string)) {
+	if class == "general" || class == "recycling" {
+		return
+	}
+	if w.values["store.cells"].State != facts.Stated {
+		f, _ := w.cat.Lookup("store.cells")
+		note(1, "not known: "+lowerFirst(f.Ask)+" This cell lies alone.", "common practice", "")
+		if class == "kept-apart" {
+			return
+		}
+	}
+	if row, _ := w.q.Choose("store.company_verdict"); row != nil {
+		word, text, _ := strings.Cut(wordOf(row.Value), ": ")
+		note(storeRank(word), w.filled(text), citedAll(row.Sources), row.ID)
+	}
 }
 
 func storeRank(word string) int {

@@ -41,9 +41,15 @@ func (w *writer) putBack(p rules.Permission) []string {
 			out = append(out, s)
 		}
 	}
-	var refs []expression.Ref
-	for _, f := range w.q.Against(p) {
-		refs = append(refs, f.Rule.Holds)
+	refs, barred := w.restrictions(p)
+	if barred {
+		// Each restriction that is certain has to be lifted; where one of them
+		// reads nothing that a person can change, the rest is no help.
+		for _, ref := range refs {
+			if !w.liftable(ref) {
+				return nil
+			}
+		}
 	}
 	if len(refs) == 0 {
 		for _, f := range w.q.For(p) {
@@ -56,6 +62,38 @@ func (w *writer) putBack(p rules.Permission) []string {
 		}
 	}
 	return out
+}
+
+// restrictions are the conditions that stand against a permission: those that
+// are certain, if any is, else those that are possible.
+func (w *writer) restrictions(p rules.Permission) (refs []expression.Ref, certain bool) {
+	var must, can []expression.Ref
+	for _, f := range w.q.Against(p) {
+		if f.Truth == expression.True {
+			must = append(must, f.Rule.Holds)
+		} else {
+			can = append(can, f.Rule.Holds)
+		}
+	}
+	if len(must) > 0 {
+		return must, true
+	}
+	return can, false
+}
+
+// liftable tells that a person can do something about a condition that is
+// certain: it would no longer be so if every fact with a remedy were open.
+func (w *writer) liftable(ref expression.Ref) bool {
+	full, alarm := w.q.Full, w.q.Alarm
+	open := full.Clone()
+	for _, slot := range w.book.Arena.Reads(ref) {
+		if w.remedy(slot) != "" {
+			open.Set(slot, full.Layout.Slots[slot].Domain)
+		}
+	}
+	w.q.About(open, alarm)
+	defer w.q.About(full, alarm)
+	return w.q.Explore(ref) != expression.True
 }
 
 // remedy is what can be done about one fact.
@@ -88,6 +126,9 @@ func (w *writer) opening() *Opening {
 	}
 	if w.values["battery.place"].State != 2 && w.verdict != "prepare" {
 		return nil
+	}
+	if w.verdict == "stop" || w.verdict == "evacuate" {
+		return &Opening{Needed: w.certainly(w.cat, "battery.place", "in-closed-device"), May: mayWord(w.may["opening"]), Steps: []Step{}, WhereToHeat: "nowhere: it stays shut", Why: w.against("opening")}
 	}
 	surface, _, _ := w.q.Cap("opening.surface")
 	minutes, _, _ := w.q.Cap("opening.minutes")
@@ -240,6 +281,9 @@ func (w *writer) because(out *Advice) string {
 		if len(w.alarms) > 0 {
 			return w.alarmReason()
 		}
+		if w.certainly(w.cat, "job.goal", "ship") {
+			return "No carrier may take this cell as it is; ask a dangerous-goods specialist."
+		}
 		if w.pick == "already-out" {
 			return "This cell may not go back into a device; store it and send it for recycling."
 		}
@@ -278,7 +322,7 @@ var pickWords = map[string]string{
 	"already-out": "the cell is out", "fasteners": "undo the fasteners and lift the cell out", "lift-film": "peel the lift film",
 	"pull-cord": "pull the cord along its path", "stretch-strips": "pull the stretch strips, flat and slow",
 	"strip-stub": "fish out the stub of the strip", "other-tab": "pull the other tab", "voltage-release": "release the adhesive by voltage",
-	"warm": "warm the adhesive gently, then pull", "solvent": "loosen the edge with solvent", "card": "part the adhesive with a card or thread",
+	"warm": "warm the adhesive gently and try again while it is warm", "solvent": "loosen the edge with solvent", "card": "part the adhesive with a card or thread",
 	"cut-leads": "cut the leads on the board side, one at a time",
 }
 

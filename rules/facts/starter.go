@@ -8,7 +8,7 @@ import (
 )
 
 // StarterKinds are the kinds of starter file there are.
-var StarterKinds = []string{"phone", "tablet", "laptop", "earbud", "watch", "power-bank", "shop"}
+var StarterKinds = []string{"phone", "tablet", "laptop", "earbud", "earbud-case", "watch", "handheld", "power-bank", "other", "shop"}
 
 // starterWidth is the widest line of a starter file.
 const starterWidth = 88
@@ -33,9 +33,12 @@ func Starter(cat *Catalogue, kind string) ([]byte, error) {
 	case "power-bank":
 		s.given["battery.role"], s.given["device.kind"] = "power-bank", "other"
 		s.caseFile("power bank")
+	case "other":
+		s.given["device.kind"] = kind
+		s.caseFile("device of another kind")
 	default:
 		s.given["device.kind"] = kind
-		s.caseFile(kind)
+		s.caseFile(strings.ReplaceAll(kind, "-", " "))
 	}
 	return s.out.Bytes(), nil
 }

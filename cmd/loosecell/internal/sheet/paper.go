@@ -2,7 +2,9 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"loosecell/cmd/loosecell/internal/drawing"
 	"loosecell/cmd/loosecell/internal/page"
@@ -27,6 +29,34 @@ type paper struct {
 	Sources     []string
 	Deference   string
 	Lines       []string // an evacuation, which has nothing else
+}
+
+// Letters that fit one printed front of Letter, the shorter of the two papers
+// in use, at the usual size of type and at the next smaller one (measured).
+const (
+	usualLetters = 3150
+	smallLetters = 3700
+)
+
+// Density is how small the front is set so that it stays one page.
+func (out *paper) Density() string {
+	n := 0
+	for _, b := range out.Front {
+		n += utf8.RuneCountInString(b.Intro)
+		for _, text := range slices.Concat(b.Numbered, b.Bullets, b.After) {
+			n += utf8.RuneCountInString(text) + 12 // a started line is a line
+		}
+		for _, r := range b.Rows {
+			n += utf8.RuneCountInString(r[1]) + 20
+		}
+	}
+	switch {
+	case n > smallLetters:
+		return "packed"
+	case n > usualLetters:
+		return "full"
+	}
+	return ""
 }
 
 // block is one section of a paper.
