@@ -75,12 +75,15 @@ func (e *ChargeEstimate) explainVoltage(f *ChargeFacts) {
 	cell := f.RestVolts.dividedBy(series).snapped()
 	e.VoltsCell = Given(cell)
 	if !series.IsExact() {
-		e.say("It may have %.0f to %.0f cells in series, so the volts per cell are not certain.", series.Low, series.High)
+		e.say("It may have %.0f to %.0f cells in series, so the volts per cell are not certain. The nominal voltage on the label, or the number of cells, would tell.", series.Low, series.High)
 	}
 	tables := shipped.candidates.of(f.Chemistries, labelOf(f.NominalVolts, f.LimitVolts, series))
 	switch {
 	case tables&noTable != 0:
 		e.say("There is no voltage table for one of the chemistries it may be, so it may hold any charge.")
+		return
+	case cell.Low < openVolts && cell.High >= openVolts:
+		e.say("With that many cells in series each would show next to nothing, so it may hold any charge.")
 		return
 	case cell.Low < openVolts:
 		e.say("Next to no voltage may mean a torn tab or a blown fuse and not an empty cell, so it may hold any charge.")
@@ -115,13 +118,27 @@ func (e *ChargeEstimate) explainTables(f *ChargeFacts, cell Interval, tables tab
 		}
 	}
 	if n := len(e.Readings); n > 1 {
-		e.say("%d voltage tables may describe this cell; the answer spans them all. Its label (nominal voltage, charge limit) would tell them apart.", n)
+		e.say("%d voltage tables may describe this cell; the answer spans them all.%s", n, f.tellingLabel())
 	}
 	if !rested {
 		e.say("After less than 3 h at rest (24 h for nca) the voltage has not settled: 10 points either way.")
 		e.Sources = append(e.Sources, "theuerkauf-swan-2022")
 	}
 	e.Sources = distinct(e.Sources)
+}
+
+// tellingLabel names what of the label was not given and would leave fewer
+// tables.
+func (f *ChargeFacts) tellingLabel() string {
+	switch {
+	case f.NominalVolts.Given && f.LimitVolts.Given:
+		return ""
+	case f.NominalVolts.Given:
+		return " Its charge limit, if printed, would tell them apart."
+	case f.LimitVolts.Given:
+		return " Its nominal voltage would tell them apart."
+	}
+	return " Its label (nominal voltage, charge limit) would tell them apart."
 }
 
 func (f *ChargeFacts) explainCheck() error {

@@ -125,7 +125,7 @@ func (p *program) printSheets(all []*advice.Advice, cases []*facts.Case) error {
 		if i > 0 {
 			out.WriteByte('\n')
 		}
-		if err := sheet.Text(&out, a, sheet.Options{Colour: colour(p.stdout), Place: place(cases[i])}); err != nil {
+		if err := sheet.Text(&out, a, sheet.Options{Colour: colour(p.stdout), Place: place(cases[i]), Carriage: carriageAsked(cases[i])}); err != nil {
 			return err
 		}
 	}
@@ -155,6 +155,16 @@ func (p *program) printPapers(format string, rulebook *rules.Book, options advic
 		return err
 	}
 	return p.print(out.Bytes())
+}
+
+// carriageAsked tells that a case wants to know how the cell may travel. A shop
+// that only says whose law holds does not ask.
+func carriageAsked(c *facts.Case) bool {
+	f, _ := facts.Shipped().Lookup("job.goal")
+	ship, _ := f.Word("ship")
+	goal := c.Get("job.goal")
+	return goal.State == facts.Stated && goal.Words == 1<<ship ||
+		c.Get("dispatch.purpose").State != facts.Missing || c.Get("dispatch.packing").State != facts.Missing
 }
 
 // place is the shop as the sheets name it.

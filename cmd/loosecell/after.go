@@ -165,7 +165,7 @@ func (p *program) printReport(r *events.Report, c *facts.Case, f afterFlags, wit
 		return p.printJSON(r)
 	}
 	var out bytes.Buffer
-	if err := sheet.After(&out, r, sheet.Options{Colour: colour(p.stdout), Place: place(c)}); err != nil {
+	if err := sheet.After(&out, r, sheet.Options{Colour: colour(p.stdout), Place: place(c), Carriage: carriageAsked(c)}); err != nil {
 		return err
 	}
 	if withCase {

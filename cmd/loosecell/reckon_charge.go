@@ -97,22 +97,60 @@ func reckonCharge(g *given) {
 		return
 	}
 	g.put("state_of_charge", "%", strings.Join(e.Reasons, " "), tableSource)(spread(e.Percent), nil)
+	g.asOneCell(facts)
 	for _, r := range e.Readings {
 		g.put("by_"+r.Table, "%", "this table, with its margins", tableSource)(spread(r.Percent), nil)
 	}
 	if e.VoltsCell.Given {
 		g.put("volts_per_cell", "V", "volts / cells in series", "arithmetic")(spread(e.VoltsCell.Interval), nil)
 	}
-	if g.has("rest-voltage", "series") {
-		g.againstLimits()
+	if s, known := g.cells(); g.has("rest-voltage") && known {
+		g.againstLimits(s)
 	}
 }
 
-func (g *given) againstLimits() {
-	series := g.maybe("series").Interval
+// cells is how many there are in series, as given or as the label certainly says.
+func (g *given) cells() (battery.Interval, bool) {
+	if g.has("series") {
+		return g.maybe("series").Interval, true
+	}
+	if !g.has("volts") && !g.has("charge-limit") {
+		return battery.Interval{}, false
+	}
+	s, err := battery.SeriesCells(g.chemistries(), g.maybe("volts"), g.maybe("charge-limit"))
+	return s, err == nil && s.IsExact()
+}
+
+// asOneCell adds, where nothing tells the number of cells, what the voltage
+// would mean for a single cell.
+func (g *given) asOneCell(f battery.ChargeFacts) {
+	if !f.RestVolts.Given || f.RestVolts.High > mostOfOneCell || g.has("series") || g.has("volts") || g.has("charge-limit") {
+		return
+	}
+	f.Series = battery.GivenExactly(1)
+	e, err := battery.StateOfCharge(f)
+	g.put("state_of_charge_if_one_cell", "%", "as --series 1; "+strings.Join(e.Reasons, " "), tableSource)(spread(e.Percent), err)
+	g.againstLimits(f.Series.Interval)
+}
+
+// mostOfOneCell is the highest voltage that can be a single cell's, overcharged
+// as it may be.
+const mostOfOneCell = 5.0
+
+// overLimit is how far over its limit a cell counts as overcharged, in V per
+// cell (common practice).
+const overLimit = 0.05
+
+func (g *given) againstLimits(series battery.Interval) {
 	volts := g.maybe("rest-voltage").Interval
-	overLimit, err := battery.VoltsOverLimit(volts, g.chemistries(), g.maybe("volts"), g.maybe("charge-limit"), series)
-	g.put("volts_over_limit", "V", "volts per cell less the cell's own charge limit", "limits of the chemistry and label")(spread(overLimit), err)
+	over, err := battery.VoltsOverLimit(volts, g.chemistries(), g.maybe("volts"), g.maybe("charge-limit"), series)
+	g.put("volts_over_limit", "V", "volts per cell less the cell's own charge limit", "limits of the chemistry and label")(spread(over), err)
+	switch {
+	case err == nil && over.Low > overLimit:
+		g.say("over_its_limit", "yes: hands off, no charger, no load; ask for advice on the case", "more than 0.05 V over its own limit", "common practice")
+	case err == nil && over.High > overLimit:
+		g.say("over_its_limit", "it may be: treat it so until its own limit is known", "more than 0.05 V over the lowest limit it may have", "common practice")
+	}
 	under, err := battery.VoltsUnderCutOff(volts, g.chemistries(), series)
 	g.put("volts_under_cut_off", "V", "the cell's cut-off less volts per cell", "limits of the chemistry")(spread(under), err)
 }

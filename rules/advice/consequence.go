@@ -48,7 +48,7 @@ func (w *writer) consequence() *Consequence {
 		StoredKJ: band(c.Heat.StoredKJ), ReleasedKJ: band(released), GasL: band(c.Gas.VentL), GasLFLPct: band(lfl), HFMg: band(mg),
 		HFPPM: band(c.Air.HydrogenFluoride.PeakPPM), HFLimitPPM: limit.PPM, PurgeMin: band(c.Air.ReentryMinutes),
 		PainM: band(c.PeopleM), IgnitionM: band(c.LitterM),
-		Source: "fire tests of Larsson et al. 2014 and 2017; box model of CDC 1994, air mixed 1 to 10 times worse than well; point source of heat (EPA 550-B-99-009)",
+		Source: "fire tests of Larsson et al. 2014 and 2017; box model of CDC 1994, air mixed 1 to 10 times worse than well; point source of heat, EPA 550-B-99-009",
 	}
 	for _, b := range c.Beds {
 		switch b.Medium.Name {
@@ -68,7 +68,7 @@ func (w *writer) consequence() *Consequence {
 // to bed and cool it with as soon as damage is not ruled out.
 func (w *writer) consequenceText(c runaway.Consequence, out *Consequence) []Line {
 	lines := []Line{
-		{Text: smokeText(out), Source: "Larsson et al., Sci. Rep. 7 (2017) 10018; limit of NIOSH, 1994"},
+		{Text: smokeText(out), Source: "Larsson et al., toxic fluoride gas emissions from lithium-ion battery fires, Scientific Reports 7:10018, doi 10.1038/s41598-017-09784-z; limit of NIOSH, 1994"},
 		{Text: reentryText(c.Air.ReentryMinutes), Source: "CDC guidelines of 1994, table S3-1; lowest short-term limits of each gas; common practice"},
 		{Text: fmt.Sprintf("Keep paper, card and wood %s m clear of it and bystanders %s m: burning parts fly.",
 			number(ceilTo(c.KeepLitterM, 0.5)), number(ceilTo(c.KeepPeopleM, 0.5))), Source: "point source of heat, EPA 550-B-99-009; common practice"},

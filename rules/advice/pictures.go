@@ -26,12 +26,12 @@ type Pictures struct {
 // Scene is how the cell lies in its device, in the catalogue's words; "" is not
 // known, and so is a count of -1.
 type Scene struct {
-	Kind, Place, Form                   string // device.kind, battery.place, battery.form
-	Adhesive, PullTab, SideTabs         string
-	Tabs, TabsTorn                      int
-	UnderCell, LiquidNear, Taped, Pry   string // device.under_cell, liquid_sensitive_near, openings_taped, pry_access
-	Soldered, Swelling, HeatSource, Off string // battery.soldered, swelling, bench.heat_source, device.powered_off
-	Pick, Likely                        string // of the advice's removal
+	Kind, Place                 string // device.kind, battery.place
+	Adhesive, PullTab, SideTabs string
+	Tabs, TabsTorn              int
+	UnderCell, Taped            string // device.under_cell, openings_taped
+	Soldered, Swelling          string // battery.soldered, swelling
+	Pick, Likely                string // of the advice's removal
 }
 
 // HeatPicture is the course of the warming that the sheet's window sums up, run
@@ -74,10 +74,9 @@ type DischargePoint struct {
 // GasPicture is hydrogen fluoride in the room after a failure, well mixed, in ppm
 // against minutes, with the limits it is held against.
 type GasPicture struct {
-	Points                  []GasPoint
-	DangerPPM, ReenterPPM   float64
-	DangerName, ReenterName string
-	BackMin                 Band // before anyone goes back in
+	Points                []GasPoint
+	DangerPPM, ReenterPPM float64
+	BackMin               Band // before anyone goes back in
 }
 
 // GasPoint is the concentration after so many minutes.
@@ -107,13 +106,11 @@ func PicturesOf(b *rules.Book, c *facts.Case, opts Options, a *Advice) (*Picture
 func (o *outcome) scene(a *Advice) Scene {
 	word := func(fact string) string { return o.word(fact, "") }
 	return Scene{
-		Kind: word("device.kind"), Place: word("battery.place"), Form: word("battery.form"),
+		Kind: word("device.kind"), Place: word("battery.place"),
 		Adhesive: word("adhesive.kind"), PullTab: word("adhesive.pull_tab"), SideTabs: word("adhesive.side_tabs"),
 		Tabs: o.count("adhesive.pull_tabs"), TabsTorn: o.count("adhesive.pull_tabs_torn"),
-		UnderCell: word("device.under_cell"), LiquidNear: word("device.liquid_sensitive_near"),
-		Taped: word("device.openings_taped"), Pry: word("device.pry_access"),
+		UnderCell: word("device.under_cell"), Taped: word("device.openings_taped"),
 		Soldered: word("battery.soldered"), Swelling: word("battery.swelling"),
-		HeatSource: word("bench.heat_source"), Off: word("device.powered_off"),
 		Pick: a.Removal.Pick, Likely: a.Removal.Likely,
 	}
 }
@@ -271,7 +268,7 @@ func (o *outcome) gasPicture(a *Advice) *GasPicture {
 	if err != nil {
 		return nil
 	}
-	out := &GasPicture{DangerPPM: danger.PPM, ReenterPPM: reenter.PPM, DangerName: danger.Name, ReenterName: reenter.Name, BackMin: c.PurgeMin}
+	out := &GasPicture{DangerPPM: danger.PPM, ReenterPPM: reenter.PPM, BackMin: c.PurgeMin}
 	for _, p := range course {
 		out.Points = append(out.Points, GasPoint{Minutes: p.Minutes, PPM: band(p.Value)})
 	}

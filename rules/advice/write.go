@@ -2,6 +2,7 @@ package advice
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"loosecell/rules"
@@ -144,13 +145,21 @@ func (w *writer) opening() *Opening {
 func (w *writer) discharge() Discharge {
 	out := Discharge{
 		May: mayWord(w.dischargeMay()), Due: w.due, Action: w.action, TargetSoCPct: w.target,
-		ChargePct: &Range{w.charge.Low, w.charge.High}, Notes: w.lines("discharge"),
+		ChargePct: tenths(w.charge), Notes: w.lines("discharge"),
 	}
 	if w.dischargeMay() != expression.True {
 		out.Why = w.against("discharge.in-device")
 	}
 	w.dischargeFigures(&out)
 	return out
+}
+
+// tenths rounds a span of charge outwards to tenths of a percent: no voltage
+// table knows it better, and inwards would promise more than is known. A hair
+// over a tenth is rounding of the arithmetic and counts as that tenth.
+func tenths(r expression.Range) *Range {
+	const hair = 1e-6
+	return &Range{math.Floor(r.Low*10+hair) / 10, math.Ceil(r.High*10-hair) / 10}
 }
 
 // heat writes down how warm and how long.
@@ -309,6 +318,21 @@ func (w *writer) because(out *Advice) string {
 // alarmReason is what set the alarm off: the worst sign rather than the alarm
 // that gathers signs.
 func (w *writer) alarmReason() string {
+	said := ""
+	for _, f := range w.graded.By {
+		if g := f.Rule.Grade; g.Condition != w.graded.Condition || w.graded.Condition <= rules.Damaged {
+			continue
+		}
+		if w.q.Explore(f.Rule.Holds) == expression.True {
+			return f.Rule.Because // of a sign that is there, not of one that may be
+		}
+		if said == "" && f.Truth == expression.True {
+			said = f.Rule.Because
+		}
+	}
+	if said != "" {
+		return said
+	}
 	for _, f := range w.graded.By {
 		if g := f.Rule.Grade; g.Condition == w.graded.Condition && w.graded.Condition > rules.Damaged {
 			return f.Rule.Because

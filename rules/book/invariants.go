@@ -39,6 +39,8 @@ type Claim struct {
 	Grade  *rules.Grade       // graded at least so
 	Caps   map[string]float64 // capped at this or less
 	Hold   []string           // something holds the verdict that waits for one of these facts
+	Kind   string             // … and is of this kind, quick or blocking; "" any
+	Says   []string           // each of these rules speaks
 	Fit    []string           // rungs that apply
 	Answer string             // a table's answer …
 	Values []string           // … is one of these words
@@ -54,7 +56,7 @@ func Invariants(b *rules.Book, a *expression.Arena, files ...File) ([]Invariant,
 	r := &reader{cat: facts.Shipped(), sources: source.Shipped(), ids: map[string]facts.Position{}}
 	l := newLinker(r, a)
 	l.compiler.Names = finished{b, l.compiler}
-	in := &invariantReader{linker: l}
+	in := &invariantReader{linker: l, book: b}
 	for _, f := range files {
 		in.file(f)
 	}
@@ -104,6 +106,7 @@ func (f finished) Graded(name string, rank int) (expression.Condition, error) {
 
 type invariantReader struct {
 	*linker
+	book  *rules.Book
 	lists map[string][]rules.Permission
 	out   []Invariant
 }
@@ -165,7 +168,7 @@ func (in *invariantReader) listed(file string, v *yaml.Node) []rules.Permission 
 
 func (in *invariantReader) statement(file string, n *yaml.Node) {
 	s := Invariant{At: facts.Position{File: file, Line: n.Line, Column: n.Column}}
-	before := len(in.problems)
+	before := in.found
 	claims := 0
 	s.When = in.condition(file, nil)
 	in.mapping(file, n, func(key string, k, v *yaml.Node) {
@@ -185,7 +188,7 @@ func (in *invariantReader) statement(file string, n *yaml.Node) {
 			in.report(file, k, CodeUnknownKey, "use id, when, never, always, because or source", "%q is no key of a statement", key)
 		}
 	})
-	if len(in.problems) > before {
+	if in.found > before {
 		return
 	}
 	switch {
@@ -227,6 +230,16 @@ func (in *invariantReader) claim(file string, c *Claim, v *yaml.Node) int {
 				}
 				c.Hold = append(c.Hold, w.Value)
 			}
+		case "kind":
+			n--
+			c.Kind = v.Value
+		case "says":
+			for _, w := range in.words(file, v) {
+				if _, ok := in.book.Rule(w.Value); !ok {
+					in.report(file, w, CodeInvariant, "'loosecell rules list' has them all", "there is no rule %q", w.Value)
+				}
+				c.Says = append(c.Says, w.Value)
+			}
 		case "fit":
 			c.Fit = in.rungs(file, v)
 		case "answer":
@@ -237,7 +250,7 @@ func (in *invariantReader) claim(file string, c *Claim, v *yaml.Node) int {
 				c.Values = append(c.Values, w.Value)
 			}
 		default:
-			in.report(file, k, CodeUnknownKey, "use permit, forbid, alarm, grade, cap, hold, fit, or answer and value", "%q is no claim", key)
+			in.report(file, k, CodeUnknownKey, "use permit, forbid, alarm, grade, cap, hold and kind, says, fit, or answer and value", "%q is no claim", key)
 		}
 	})
 	return n

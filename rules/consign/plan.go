@@ -150,11 +150,21 @@ func (p *packer) refused(k *kind, v *Verdict) *refusal {
 		}
 		return &refusal{reason, p.next(k, v)}
 	case v.UNNumber == "":
-		return &refusal{"nobody knows its UN number, because the chemistry is not known", []string{"Read the label: lithium ion, lithium metal or sodium ion."}}
+		return noEntry(k)
 	case k.from == "unknown":
 		return &refusal{"nobody knows what it weighs", []string{"Weigh one, and state battery.mass."}}
 	}
 	return nil
+}
+
+// noEntry says why the entry of the dangerous goods list is open: the chemistry
+// and how it travels decide it, and one of them is not settled.
+func noEntry(k *kind) *refusal {
+	if k.word("dispatch.packing") == "" {
+		return &refusal{"its UN number is open, because nobody said how it travels",
+			[]string{"Say it with --packing or in dispatch.packing: by-itself, with-equipment or in-equipment."}}
+	}
+	return &refusal{"nobody knows its UN number, because the chemistry is not known", []string{"Read the label: lithium ion, lithium metal or sodium ion."}}
 }
 
 // next is what would let it travel, or what to find out.

@@ -100,6 +100,10 @@ func (p *packer) sort(now *plan) *Sort {
 		PackagesThen: then.packages(), AsideThen: p.asideCells(then)}
 	s.Text = fmt.Sprintf("%d to look at, about %s minutes each, then %s if all are sound; as they are now %s.",
 		cells, trim(minutes), s.count(s.PackagesThen, s.AsideThen), s.count(s.PackagesNow, s.AsideNow))
+	if s.PackagesThen == s.PackagesNow && s.AsideThen == s.AsideNow {
+		s.Text = fmt.Sprintf("%d to look at, about %s minutes each. A look alone does not get them packed: see SET ASIDE for what else is open.",
+			cells, trim(minutes))
+	}
 	return s
 }
 

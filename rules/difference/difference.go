@@ -85,6 +85,7 @@ func apart(a, b string) (string, string) {
 type held struct {
 	truth  map[string]expression.Truth
 	answer map[string]string
+	says   map[string]bool // it only says or holds something
 	order  []string
 }
 
@@ -171,7 +172,7 @@ func nameOf(m map[string]any) (string, bool) {
 
 // speaking reads every rule and row on the boxes of one outcome.
 func speaking(b *rules.Book, d *advice.Decided) *held {
-	h := &held{truth: map[string]expression.Truth{}, answer: map[string]string{}}
+	h := &held{truth: map[string]expression.Truth{}, answer: map[string]string{}, says: map[string]bool{}}
 	explore := expression.NewExplorer(b.Arena)
 	add := func(id, answer string, ref expression.Ref, box *expression.Box) {
 		h.truth[id], h.answer[id] = explore.Truth(ref, box), answer
@@ -181,6 +182,7 @@ func speaking(b *rules.Book, d *advice.Decided) *held {
 		r := &b.Rules()[i]
 		if r.Choose == nil {
 			add(r.ID, "", r.Holds, d.Full)
+			h.says[r.ID] = r.Say != nil || r.Hold != nil
 			continue
 		}
 		box := d.Full
@@ -194,25 +196,32 @@ func speaking(b *rules.Book, d *advice.Decided) *held {
 	return h
 }
 
-// turned lists the rules and rows that speak on one side of an answer only.
+// mostNamed is how many rules are named for one change.
+const mostNamed = 12
+
+// turned lists the rules and rows that speak on one side of an answer only:
+// first those that one side does not have, then those that decide, then those
+// that only say something.
 func turned(path string, was, is *held) []string {
-	var out []string
-	note := func(id, sign string, h *held) {
-		if about(path, h.answer[id]) && len(out) < 12 {
-			out = append(out, sign+id)
+	var ranks [3][]string
+	note := func(h, other *held, sign string) {
+		for _, id := range h.order {
+			if !h.truth[id].Possible() || other.truth[id].Possible() || !about(path, h.answer[id]) {
+				continue
+			}
+			rank := 1
+			if _, both := other.truth[id]; !both {
+				rank = 0
+			} else if h.says[id] {
+				rank = 2
+			}
+			ranks[rank] = append(ranks[rank], sign+id)
 		}
 	}
-	for _, id := range was.order {
-		if was.truth[id].Possible() && !is.truth[id].Possible() {
-			note(id, "-", was)
-		}
-	}
-	for _, id := range is.order {
-		if is.truth[id].Possible() && !was.truth[id].Possible() {
-			note(id, "+", is)
-		}
-	}
-	return out
+	note(was, is, "-")
+	note(is, was, "+")
+	all := slices.Concat(ranks[:]...)
+	return all[:min(len(all), mostNamed)]
 }
 
 // about tells whether a table can have a part in an answer: carriage in

@@ -3,6 +3,7 @@ package events
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"loosecell/rules"
 	"loosecell/rules/advice"
@@ -67,14 +68,17 @@ func After(b *rules.Book, c, shop *facts.Case, list []Occurrence, o advice.Optio
 	}
 	r := &Report{Schema: Schema, Case: c.Name, Happened: happened, Advice: is, After: after, YAML: string(after.YAML()),
 		Struck: struck(was, ready)}
-	r.Next = next(was, is)
+	r.Next = next(was, is, list)
 	r.Used, err = used(b, after.Over(shop), o)
 	return r, err
 }
 
 // next is the next action: what comes first before work, or the first step that
 // the sheet before did not have.
-func next(was, is *advice.Advice) advice.Line {
+func next(was, is *advice.Advice, list []Occurrence) advice.Line {
+	if l, ok := whileWarm(was, is, list); ok {
+		return l
+	}
 	switch {
 	case is.Verdict == "evacuate" && len(is.Emergency) > 0:
 		return is.Emergency[0]
@@ -90,6 +94,9 @@ func next(was, is *advice.Advice) advice.Line {
 	if i := slices.IndexFunc(steps, fresh); i >= 0 {
 		return line(steps[i])
 	}
+	if over := spent(is, list); over != "" {
+		return advice.Line{Text: over, Source: "common practice"}
+	}
 	if is.Verdict == "proceed" {
 		return advice.Line{Text: "Go on as before. " + is.Because, Source: "common practice"}
 	}
@@ -97,6 +104,38 @@ func next(was, is *advice.Advice) advice.Line {
 		return line(steps[0])
 	}
 	return advice.Line{Text: is.Because, Source: "common practice"}
+}
+
+// whileWarm is the try that the sheet before gave for a cell just warmed. It was
+// permitted there; the case itself, whose temperature nobody knows now, permits
+// nothing until the cell has cooled.
+func whileWarm(was, is *advice.Advice, list []Occurrence) (advice.Line, bool) {
+	if was.Verdict != "proceed" || was.Removal.Pick != "warm" || is.Verdict != "prepare" ||
+		len(list) != 1 || list[0].Event.Needs != rules.RungPermission("warm") {
+		return advice.Line{}, false
+	}
+	for _, s := range was.Removal.Steps {
+		if s.Rule == "steps-warm-tape" || s.Rule == "steps-warm-pull-again" {
+			return advice.Line{Text: s.Text + " Then let it cool to the room and note it: cooled.", Source: s.Source, Rule: s.Rule}, true
+		}
+	}
+	return advice.Line{}, false
+}
+
+// spent warns that more solvent went in than a job may use.
+func spent(is *advice.Advice, list []Occurrence) string {
+	wet := slices.ContainsFunc(list, func(x Occurrence) bool { return x.Event.Needs == rules.RungPermission("solvent") })
+	if left := is.Solvent.DoseLeftML; !wet || is.Verdict != "proceed" || is.Solvent.May != "no" && (left == nil || *left > 0) {
+		return ""
+	}
+	return "No more solvent in this job: the dose is used up. Tilt the device so that it drains, blot what stands in the well, window open, and leave it unplugged. Then: " + lowerFirst(is.Because)
+}
+
+func lowerFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
 }
 
 func line(s advice.Step) advice.Line {

@@ -23,7 +23,7 @@ type condition struct {
 // place is the room a pictogram needs.
 type place struct {
 	mark, size, name, source string
-	wide, high         float64
+	wide, high               float64
 }
 
 func table(name string) ([][]string, error) {

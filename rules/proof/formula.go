@@ -57,11 +57,11 @@ func (p *prover) alarmed(verdict string) expression.Ref {
 }
 
 // holding is the condition under which something holds the verdict that waits
-// for one of some facts.
-func (p *prover) holding(names []string) expression.Ref {
+// for one of some facts, and is of a kind if one is given.
+func (p *prover) holding(names []string, kind string) expression.Ref {
 	var any []expression.Ref
 	for i := range p.book.Rules() {
-		if r := &p.book.Rules()[i]; r.Hold != nil && slices.Contains(names, r.Hold.Fact) {
+		if r := &p.book.Rules()[i]; r.Hold != nil && slices.Contains(names, r.Hold.Fact) && (kind == "" || r.Hold.Kind == kind) {
 			any = append(any, r.Holds)
 		}
 	}

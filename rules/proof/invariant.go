@@ -126,11 +126,20 @@ func (p *prover) parts(s *book.Invariant) []part {
 // them where the case reaches the answers they read.
 func (p *prover) planned(c *book.Claim, always bool, add func(string, expression.Ref, func(*advice.Decided, *rules.Question) (string, bool))) {
 	if c.Hold != nil {
-		add("nothing holds the verdict for "+strings.Join(c.Hold, " or "), p.holding(c.Hold),
+		add("nothing holds the verdict for "+strings.Join(c.Hold, " or "), p.holding(c.Hold, c.Kind),
 			func(d *advice.Decided, _ *rules.Question) (string, bool) {
-				held := slices.ContainsFunc(d.Holds, func(h rules.Finding) bool { return slices.Contains(c.Hold, h.Rule.Hold.Fact) })
+				held := slices.ContainsFunc(d.Holds, func(h rules.Finding) bool {
+					return slices.Contains(c.Hold, h.Rule.Hold.Fact) && (c.Kind == "" || h.Rule.Hold.Kind == c.Kind)
+				})
 				return "verdict: " + d.Verdict, held != always
 			})
+	}
+	for _, id := range c.Says {
+		r, _ := p.book.Rule(id)
+		add("rule "+id+" "+speaks(!always), r.Holds, func(_ *advice.Decided, q *rules.Question) (string, bool) {
+			t := q.Explore(r.Holds)
+			return fmt.Sprintf("%s holds: %v", id, t), t.Possible() != always
+		})
 	}
 	for _, rung := range c.Fit {
 		add("rung "+rung+" "+applies(!always), p.book.Fits(rung), func(d *advice.Decided, _ *rules.Question) (string, bool) {
@@ -164,6 +173,13 @@ func given(yes bool) string {
 		return "permitted"
 	}
 	return "not permitted"
+}
+
+func speaks(yes bool) string {
+	if yes {
+		return "speaks"
+	}
+	return "is silent"
 }
 
 func applies(yes bool) string {

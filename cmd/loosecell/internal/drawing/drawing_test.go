@@ -49,7 +49,7 @@ var scenes = []struct {
 	{"side-tabs-free", scene(func(s *advice.Scene) { s.Kind, s.SideTabs, s.Tabs = "tablet", "free", 1 }), false},
 	{"lift-film", scene(func(s *advice.Scene) { s.Adhesive, s.Pick, s.UnderCell = "lift-film", "lift-film", "shielded-flex" }), false},
 	{"pull-cord", scene(func(s *advice.Scene) { s.Adhesive, s.Pick, s.UnderCell = "pull-cord", "pull-cord", "bare-flex" }), false},
-	{"tape-warm", scene(func(s *advice.Scene) { s.Adhesive, s.Pick, s.HeatSource = "plain-tape", "warm", "pad" }), false},
+	{"tape-warm", scene(func(s *advice.Scene) { s.Adhesive, s.Pick = "plain-tape", "warm" }), false},
 	{"tape-solvent", scene(func(s *advice.Scene) {
 		s.Adhesive, s.Pick, s.UnderCell, s.Taped = "plain-tape", "solvent", "display", "yes"
 	}), true},

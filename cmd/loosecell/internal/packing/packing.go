@@ -267,7 +267,7 @@ func records(p *page.Page, c *consign.Consignment) {
 	p.Heading("ASSESSMENT RECORD OF DAMAGED CELLS")
 	face := func(a consign.Assessment) string {
 		a.Row, a.Count = "", 0
-		return fmt.Sprintf("%q", a)
+		return fmt.Sprintf("%#v", a)
 	}
 	for i := 0; i < len(c.Assessments); {
 		a := c.Assessments[i]

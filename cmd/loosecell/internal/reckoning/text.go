@@ -25,7 +25,7 @@ func Text(w io.Writer, r Report) error {
 		for _, line := range page.Wrap(strings.ReplaceAll(res.Name, "_", " ")+": "+value(res), page.Width-2) {
 			b.WriteString("  " + line + "\n")
 		}
-		for _, line := range page.Wrap(page.Clean(res.Formula+". Source: "+res.Source), page.Width-6) {
+		for _, line := range page.Wrap(page.Clean(strings.TrimSuffix(res.Formula, ".")+". Source: "+res.Source), page.Width-6) {
 			b.WriteString("      " + line + "\n")
 		}
 	}

@@ -37,7 +37,7 @@ func After(w io.Writer, r *events.Report, o Options) error {
 	p.Rows("NO LONGER", struckRows(r.Struck))
 	p.Blank()
 	if a.Verdict == "stop" {
-		p.Append(refusal(a, o.Place))
+		p.Append(refusal(a, o))
 	} else {
 		shortened(p, n, a)
 	}

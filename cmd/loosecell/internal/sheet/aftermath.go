@@ -73,10 +73,22 @@ func storage(p *page.Page, n *notes, s *advice.Storage) {
 		return
 	}
 	p.Rows("STORE IT", storageRows(s))
-	lines := append(append(append([]advice.Line{}, s.Limits...), s.Notes...), s.Waste...)
+	lines := append(append(against(s.Limits), s.Notes...), s.Waste...)
 	for _, text := range citeAll(n, lines) {
 		p.Item(page.Plain, "-", 2, text)
 	}
+}
+
+// against leaves out what is right about the store, which its verdict says in
+// one word.
+func against(limits []advice.Line) []advice.Line {
+	var out []advice.Line
+	for _, l := range limits {
+		if !strings.HasPrefix(l.Text, "fit: ") {
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 func storageRows(s *advice.Storage) []page.Row {
@@ -102,16 +114,76 @@ func fallback(text string) string {
 	return page.Clean(text)
 }
 
-// shipping prints one block a mode, only where carriage was asked for.
-func shipping(p *page.Page, n *notes, modes []advice.Shipping) {
-	if len(modes) == 0 {
+// shipping prints how the cell may be carried, only where that was asked for:
+// modes with the same answer share a block, and what holds for several of them
+// is said once below.
+func shipping(p *page.Page, n *notes, a *advice.Advice, o Options) {
+	if len(a.Shipping) == 0 || !o.Carriage {
 		return
 	}
 	p.Heading("SHIP IT (as it is now)")
-	for _, s := range modes {
-		p.Item(page.Plain, mode(s.Mode), 16, carriage(s, n)+basis(s, n))
+	notes := map[string]int{}
+	for _, s := range a.Shipping {
+		for _, text := range cleanAll(s.Notes) {
+			notes[text]++
+		}
+	}
+	var common []string
+	for _, s := range a.Shipping {
+		for _, text := range cleanAll(s.Notes) {
+			if notes[text] > 1 {
+				common = append(common, text)
+				notes[text] = -1
+			}
+		}
+	}
+	for _, same := range alikeModes(a.Shipping) {
+		var names []string
+		source := ""
+		for _, s := range same {
+			names = append(names, mode(s.Mode))
+			source += basis(s, n)
+		}
+		s := same[0]
+		own := s.Notes
+		s.Notes = nil
+		for _, text := range cleanAll(own) {
+			if notes[text] == 1 {
+				s.Notes = append(s.Notes, text)
+			}
+		}
+		p.Item(page.Plain, "-", 2, strings.Join(names, ", ")+": "+carriage(s, n)+source)
+	}
+	for _, text := range common {
+		p.Item(page.Plain, "-", 2, text)
 	}
 }
+
+// alikeModes puts modes together whose answers differ in nothing but the
+// document they rest on.
+func alikeModes(modes []advice.Shipping) [][]advice.Shipping {
+	var out [][]advice.Shipping
+	for _, s := range modes {
+		at := slices.IndexFunc(out, func(same []advice.Shipping) bool {
+			return face(same[0]) == face(s)
+		})
+		if at < 0 {
+			out = append(out, []advice.Shipping{s})
+			continue
+		}
+		out[at] = append(out[at], s)
+	}
+	return out
+}
+
+// face is all that a block says of a mode. Where the answer is no, what a
+// package would need is not part of it.
+func face(s advice.Shipping) string {
+	return allowed(s.Allowed) + page.Clean(s.UNNumber) + page.Clean(s.Name) + strings.Join(firstReasons(s.Why), "\n") + conditions(s)
+}
+
+// firstReasons are those of the reasons that a sheet prints.
+func firstReasons(why []string) []string { return why[:min(len(why), 2)] }
 
 func carriage(s advice.Shipping, n *notes) string {
 	text := allowed(s.Allowed)
@@ -119,6 +191,28 @@ func carriage(s advice.Shipping, n *notes) string {
 		text += ", " + page.Clean(s.UNNumber) + " " + page.Clean(s.Name)
 	}
 	return n.withReasons(text, s.Why) + conditions(s)
+}
+
+// openWords says in plain words what a mode of carriage waits for.
+var openWords = map[string]string{
+	"dispatch.purpose": "what it is sent for (reuse, return, recycling, disposal)", "dispatch.packing": "whether it travels by itself or in its device",
+	"dispatch.discarded_by": "whether a household or a business gives it up", "dispatch.destination": "where it goes",
+	"dispatch.load_per_vehicle": "how much one vehicle carries", "dispatch.net_mass": "the net mass of the package",
+	"dispatch.gross_mass": "the gross mass of the package", "dispatch.jurisdiction": "whose law holds",
+	"battery.mass": "what it weighs", "battery.test_summary": "whether the maker's test summary is at hand",
+	"battery.looked": "a look at both faces", "battery.history_asked": "what its owner remembers",
+	"battery.chemistry": "its chemistry", "battery.rated_energy": "its watt-hours", "battery.rest_voltage": "its voltage at rest",
+}
+
+func openFact(name string) string {
+	if said := openWords[name]; said != "" {
+		return said
+	}
+	_, key, found := strings.Cut(name, ".")
+	if !found {
+		key = name
+	}
+	return factName(key)
 }
 
 // conditions is what a mode takes, each with its name.
@@ -129,7 +223,11 @@ func conditions(s advice.Shipping) string {
 			text += " " + label + stopped(strings.Join(items, sep))
 		}
 	}
-	add("Not settled: ", s.Unsettled, ", ")
+	var open []string
+	for _, name := range s.Unsettled {
+		open = append(open, openFact(name))
+	}
+	add("Not settled: ", open, ", ")
 	add("Yes if: ", s.AllowedIf, "; ")
 	add("Pack: ", s.Packing, "; ")
 	add("Marks: ", s.Marks, "; ")

@@ -12,7 +12,7 @@ import (
 // first; of the others the sheet prints the question. changesShown is how many
 // possible changes of an answer are told for one of them. The JSON form has all.
 const (
-	unknownsShown = 4
+	unknownsShown = 2
 	changesShown  = 3
 )
 
@@ -24,10 +24,15 @@ func unknowns(p *page.Page, missing []advice.Unknown) {
 	}
 	p.Heading("NOT KNOWN, AND IT WOULD MATTER")
 	for i, u := range missing {
-		p.Item(page.Plain, "?", 2, question(u))
 		if i >= unknownsShown {
-			continue
+			var rest []string
+			for _, u := range missing[i:] {
+				rest = append(rest, question(u))
+			}
+			p.Item(page.Plain, "?", 2, "Also: "+strings.Join(rest, " "))
+			return
 		}
+		p.Item(page.Plain, "?", 2, question(u))
 		how := sentence(u.How)
 		if u.StandIn != "" {
 			how += " Or: " + sentence(u.StandIn)
@@ -73,7 +78,16 @@ func changes(all []advice.Change) string {
 // since stating the fact there, or stating it as unknown, cancels one. What was
 // derived from them is left to the JSON form.
 func assumed(p *page.Page, all []advice.Assumption) {
-	p.Rows("TAKEN AS SO, BECAUSE NOBODY SAID OTHERWISE", assumedRows(all))
+	rows := assumedRows(all)
+	if len(rows) == 0 {
+		return
+	}
+	p.Heading("TAKEN AS SO, BECAUSE NOBODY SAID OTHERWISE")
+	var groups []string
+	for _, r := range rows {
+		groups = append(groups, r[0]+": "+r[1])
+	}
+	p.Item(page.Plain, "", 0, sentence(strings.Join(groups, "; ")))
 }
 
 func assumedRows(all []advice.Assumption) []page.Row {
@@ -98,9 +112,12 @@ func assumedRows(all []advice.Assumption) []page.Row {
 
 // figures prints what was worked out; on what it rests is in the footnote and,
 // in words, in the JSON form.
-func figures(p *page.Page, n *notes, all []advice.Figure) {
+func figures(p *page.Page, n *notes, a *advice.Advice) {
+	if ordinary(a) {
+		return // the charge stands among the limits
+	}
 	var rows []page.Row
-	for _, f := range all {
+	for _, f := range a.Numbers {
 		rows = append(rows, page.Row{capital(factName(f.Name)), figure(f) + n.mark(f.Source)})
 	}
 	p.Rows("NUMBERS", rows)
@@ -113,9 +130,22 @@ func figure(f advice.Figure) string {
 	return between(f.Low, f.High, f.Unit)
 }
 
-// consequence prints what the room would see if the cell failed in it.
-func consequence(p *page.Page, n *notes, c *advice.Consequence) {
+// ordinary tells that the cell is shown to be sound, so that the sheet is kept
+// short.
+func ordinary(a *advice.Advice) bool {
+	return (a.Verdict == "proceed" || a.Verdict == "prepare") && (a.Condition == "sound" || a.Condition == "worn")
+}
+
+// consequence prints what the room would see if the cell failed in it; of an
+// ordinary cell only what follows from it.
+func consequence(p *page.Page, n *notes, a *advice.Advice) {
+	c := a.Consequence
 	if c == nil {
+		return
+	}
+	if ordinary(a) {
+		// What would burn and how long to stay out is on the sheet already.
+		p.Bullets("IF THE CELL FAILED HERE", citeAll(n, c.Text[:min(len(c.Text), 1)]))
 		return
 	}
 	p.Rows("IF THE CELL FAILED HERE", consequenceRows(n, c))
@@ -155,8 +185,9 @@ func sources(p *page.Page, n *notes) {
 		return
 	}
 	p.Heading("SOURCES")
-	width := len(strconv.Itoa(len(n.order))) + 3
+	var all []string
 	for i, source := range n.order {
-		p.Item(page.Plain, "["+strconv.Itoa(i+1)+"]", width, source)
+		all = append(all, "["+strconv.Itoa(i+1)+"]"+string(page.Glue)+source)
 	}
+	p.Item(page.Plain, "", 0, strings.Join(all, "; ")+".")
 }

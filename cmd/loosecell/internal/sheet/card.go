@@ -18,12 +18,16 @@ func Card(w io.Writer, c book.Card, o Options) error {
 	p.Put(page.Plain, edge)
 	p.Item(page.Strong, "", 0, page.Clean(c.First))
 	numbered(p, "THEN", cardLines(c.Steps, n))
-	p.Rows("CALL", []page.Row{
+	calls := []page.Row{
 		{"Number", page.Clean(o.Place.EmergencyNumber)},
 		{"Address", page.Clean(o.Place.Address)},
 		{"Meet at", page.Clean(o.Place.MeetingPoint)},
 		{"Specialist", page.Clean(o.Place.Referral)},
-	})
+	}
+	if c.Topic == "torn-tab" {
+		calls = calls[3:] // no emergency: somebody to hand it to, if it stays in
+	}
+	p.Rows("CALL", calls)
 	p.Bullets("NEVER", cardLines(c.Never, n))
 	p.Bullets("WHO TAKES OVER", nonEmpty(page.Clean(c.Then)))
 	sources(p, n)

@@ -45,6 +45,15 @@ func between(low, high float64, unit string) string {
 	return a + " to " + b + unitOf(unit)
 }
 
+// wholePercent prints a span of charge in whole percents, rounded outwards: no
+// table of voltages knows it better.
+func wholePercent(r advice.Range) string {
+	if number(r.Low) == number(r.High) {
+		return number(r.Low) + unitOf("%")
+	}
+	return between(math.Floor(r.Low), math.Ceil(r.High), "%")
+}
+
 func unitOf(unit string) string {
 	switch unit {
 	case "":

@@ -9,7 +9,7 @@ import (
 
 // instructions prints a proceed or prepare sheet: what to do first, the steps,
 // the limits, then everything that stands behind them.
-func instructions(a *advice.Advice) *page.Page {
+func instructions(a *advice.Advice, o Options) *page.Page {
 	p, n := &page.Page{}, &notes{}
 	ready := preparations(a, n)
 	opening := openingSteps(a, n)
@@ -31,15 +31,15 @@ func instructions(a *advice.Advice) *page.Page {
 	p.Bullets("ONCE IT IS OUT", citeAll(n, a.AfterCare))
 	refit(p, a, n)
 	storage(p, n, a.Storage)
-	shipping(p, n, a.Shipping)
+	shipping(p, n, a, o)
 	p.Bullets("WEAR", citeAll(n, a.PPE))
 	p.Bullets("STOP AT ONCE IF", citeAll(n, a.StopSigns))
 	p.Bullets("IF IT GOES WRONG", citeAll(n, a.Emergency))
 	unknowns(p, a.Unknowns)
 	assumed(p, a.Assumed)
 	p.Bullets("TAKE CARE", citeAll(n, a.Cautions))
-	figures(p, n, a.Numbers)
-	consequence(p, n, a.Consequence)
+	figures(p, n, a)
+	consequence(p, n, a)
 	closing(p, a, n)
 	return p
 }

@@ -36,7 +36,7 @@ func charge(d advice.Discharge, n *notes) string {
 		text = plain(d.Action)
 	}
 	if c := d.ChargePct; c != nil {
-		text = "now " + between(c.Low, c.High, "%") + "; " + text
+		text = "now " + wholePercent(*c) + "; " + text
 	}
 	if d.TargetSoCPct > 0 && d.Action != "forbidden" {
 		text += ", target " + number(d.TargetSoCPct) + unitOf("%") + " or less"

@@ -7,7 +7,7 @@ import (
 
 // refusal prints a stop: why, what now, who takes over, where the cell waits
 // and what to do if it turns worse. It names no way of taking the cell out.
-func refusal(a *advice.Advice, place Place) *page.Page {
+func refusal(a *advice.Advice, o Options) *page.Page {
 	p, n := &page.Page{}, &notes{}
 	now := stepTexts(a.Removal.Steps, n)
 	if len(now) == 0 {
@@ -20,12 +20,12 @@ func refusal(a *advice.Advice, place Place) *page.Page {
 	p.Bullets("WHY", reasons(a, n))
 	relaxed(p, a.Relaxations)
 	numbered(p, "WHAT NOW", now)
-	p.Bullets("WHO TAKES OVER", []string{referral(place)})
+	p.Bullets("WHO TAKES OVER", []string{referral(o.Place)})
 	storage(p, n, a.Storage)
 	p.Bullets("WEAR", citeAll(n, a.PPE))
 	p.Bullets("LEAVE AT ONCE IF", citeAll(n, a.StopSigns))
 	p.Bullets("IF IT TURNS WORSE", citeAll(n, a.Emergency))
-	shipping(p, n, a.Shipping)
+	shipping(p, n, a, o)
 	unknowns(p, a.Unknowns)
 	closing(p, a, n)
 	return p

@@ -25,8 +25,9 @@ type Place struct {
 
 // Options tell how a sheet is printed.
 type Options struct {
-	Colour bool // paint the verdict and the headings
-	Place  Place
+	Colour   bool // paint the verdict and the headings
+	Place    Place
+	Carriage bool // the case asks how the cell may be carried
 }
 
 // Text writes the sheet. Its length follows the verdict: ten lines at most to
@@ -37,9 +38,9 @@ func Text(w io.Writer, a *advice.Advice, o Options) error {
 	case "evacuate":
 		p = evacuation(a, o.Place)
 	case "stop":
-		p = refusal(a, o.Place)
+		p = refusal(a, o)
 	default:
-		p = instructions(a)
+		p = instructions(a, o)
 	}
 	var paints page.Paint
 	if o.Colour {

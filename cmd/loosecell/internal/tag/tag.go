@@ -18,7 +18,7 @@ var Papers = []Paper{{"a4", 210, 297}, {"letter", 215.9, 279.4}}
 // grid is how many labels go on a sheet.
 type grid struct{ columns, rows int }
 
-var grids = map[string]grid{labels.Bag: {2, 4}, labels.Container: {1, 2}, labels.Parcel: {1, 1}}
+var grids = map[string]grid{labels.Bag: {2, 3}, labels.Container: {1, 2}, labels.Parcel: {1, 1}}
 
 // edge is the margin of a sheet that printers leave white.
 const edge = 8.0

@@ -49,16 +49,15 @@ func markLine(m labels.Mark) string {
 	return m.Sentence
 }
 
-// rowsOf are the lines of a label.
+// rowsOf are the lines of a label, what matters most first.
 func rowsOf(l *labels.Label) [][2]string {
-	rows := [][2]string{
-		{"Chemistry", l.Chemistry}, {"Energy", l.Energy}, {"Volts", l.Volts}, {"From", l.Device}, {"Ticket", l.Ticket},
-		{"Grade", l.Condition}, {"Keep", l.Store}, {"Date", l.Date}, {"Look again", l.LookAgain + ", " + l.LookText},
-		{"Handling", l.Handling},
-	}
+	rows := [][2]string{{"Handling", l.Handling}}
 	for _, law := range l.Law {
 		rows = append(rows, [2]string{"Law", law})
 	}
+	rows = append(rows, [2]string{"Look again", l.LookAgain + ", " + l.LookText}, [2]string{"Date", l.Date},
+		[2]string{"Grade", l.Condition}, [2]string{"Keep", l.Store}, [2]string{"Chemistry", l.Chemistry}, [2]string{"Energy", l.Energy},
+		[2]string{"Volts", l.Volts}, [2]string{"From", l.Device}, [2]string{"Ticket", l.Ticket})
 	if l.Kind == labels.Parcel {
 		rows = append(rows, [2]string{"By", strings.ReplaceAll(l.Mode, "-", " ")}, [2]string{"Basis", l.Basis}, [2]string{"Sender", l.From})
 	}

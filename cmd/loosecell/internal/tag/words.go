@@ -5,6 +5,8 @@ import (
 	"html"
 	"html/template"
 	"strings"
+
+	"loosecell/cmd/loosecell/internal/page"
 )
 
 // capShare is the least height of a capital over the size of its font, among
@@ -20,7 +22,7 @@ const capWide = 0.75
 // the height holds whatever the font.
 func bigWords(text string, high, wide float64) template.HTML {
 	size := high / capShare
-	lines := brokenLines(text, int(wide/(size*0.62)))
+	lines := brokenLines(page.Clean(text), int(wide/(size*0.62)))
 	step := size * 1.12
 	var out strings.Builder
 	fmt.Fprintf(&out, `<svg class="words" width="%.1fmm" height="%.1fmm" viewBox="0 0 %.1f %.1f">`, wide, step*float64(len(lines)), wide, step*float64(len(lines)))
