@@ -39,23 +39,23 @@ type looked struct {
 // A4 and Letter, nothing wider than a phone, nothing asked of the network, no
 // error on the console, and no finding of axe-core (W3C WCAG 2.2, A and AA).
 func TestBrowserSheets(t *testing.T) {
+	if testing.Short() {
+		t.Skip("left out: a browser takes its time, and .ci/run asks it in a step of its own")
+	}
 	if err := browserCheck(); err != nil {
 		if os.Getenv("CI") == "true" {
 			t.Fatalf("left out, which is a failure where CI=true: %v", err)
 		}
 		t.Skipf("left out: %v", err)
 	}
-	if testing.Short() {
-		t.Skip("left out: a browser takes its time")
-	}
 	t.Setenv("LOOSECELL_SHOP", "")
 	folder := t.TempDir()
 	shop := testdata("shops", "harbour-lane.yaml")
 	expect := map[string]looked{}
 	for name, want := range map[string]looked{
-		"01-phone-strips-whole": {[2]int{2, 3}, 1}, "02-phone-one-tab-torn": {[2]int{2, 3}, 1}, "06-tablet-side-tabs": {[2]int{2, 3}, 1},
-		"07-earbud-case-foam": {[2]int{2, 4}, 1}, "21-torn-tab-buried": {[2]int{2, 4}, 1}, "34-phone-tape-warm": {[2]int{2, 4}, 1},
-		"39-phone-swollen-tape-low": {[2]int{2, 4}, 1}, "40-hissing": {[2]int{1, 1}, 1}, "41-warm-and-climbing": {[2]int{1, 3}, 1},
+		"01-phone-strips-whole": {[2]int{2, 3}, 1}, "02-phone-one-tab-torn": {[2]int{2, 3}, 1},
+		"07-earbud-case-foam": {[2]int{2, 4}, 1}, "34-phone-tape-warm": {[2]int{2, 4}, 1},
+		"39-phone-swollen-tape-low": {[2]int{2, 4}, 1}, "40-hissing": {[2]int{1, 1}, 1},
 		"52-resistor": {[2]int{2, 3}, 1}, "63-ship-us-earbud-swollen": {[2]int{2, 4}, 1}, "92-nothing": {[2]int{2, 3}, 1},
 	} {
 		page := advise(t, testdata("cases", name+".yaml"), "--on", goldenDate, "--shop", shop, "--format", "html")
