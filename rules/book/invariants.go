@@ -34,6 +34,7 @@ type Invariant struct {
 // Claim is what an invariant is about; exactly one of its fields is set.
 type Claim struct {
 	Permit []rules.Permission // permitted
+	Offer  []rules.Permission // some rule offers it, forbidden or not
 	Forbid []rules.Permission // some restriction stands against it, offered or not
 	Alarm  string             // stop or evacuate, or worse
 	Grade  *rules.Grade       // graded at least so
@@ -211,6 +212,8 @@ func (in *invariantReader) claim(file string, c *Claim, v *yaml.Node) int {
 		switch key {
 		case "permit":
 			c.Permit = in.listed(file, v)
+		case "offer":
+			c.Offer = in.listed(file, v)
 		case "forbid":
 			c.Forbid = in.listed(file, v)
 		case "alarm":
@@ -250,7 +253,7 @@ func (in *invariantReader) claim(file string, c *Claim, v *yaml.Node) int {
 				c.Values = append(c.Values, w.Value)
 			}
 		default:
-			in.report(file, k, CodeUnknownKey, "use permit, forbid, alarm, grade, cap, hold and kind, says, fit, or answer and value", "%q is no claim", key)
+			in.report(file, k, CodeUnknownKey, "use permit, offer, forbid, alarm, grade, cap, hold and kind, says, fit, or answer and value", "%q is no claim", key)
 		}
 	})
 	return n

@@ -89,6 +89,17 @@ func (p *prover) parts(s *book.Invariant) []part {
 			return fmt.Sprintf("%s may: %v", perm, mayWord(d.May[perm])), (d.May[perm] == expression.True) != s.Always
 		})
 	}
+	for _, perm := range c.Offer {
+		add(string(perm)+" is "+other(s.Always)+"offered", p.book.Permits(perm), func(_ *advice.Decided, q *rules.Question) (string, bool) {
+			n := 0
+			for _, offer := range q.For(perm) {
+				if offer.Truth == expression.True {
+					n++
+				}
+			}
+			return fmt.Sprintf("offers of %s: %d", perm, n), (n > 0) != s.Always
+		})
+	}
 	for _, perm := range c.Forbid {
 		add("nothing stands against "+string(perm), p.book.Forbids(perm), func(_ *advice.Decided, q *rules.Question) (string, bool) {
 			n := len(q.Against(perm))

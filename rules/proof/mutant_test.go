@@ -261,7 +261,11 @@ func (m *mutator) restriction(t *testing.T, id string, i int, v *yaml.Node, path
 				n.Content = n.Content[1:]
 				return
 			}
-			n.Content[0].Value = "refit"
+			if n.Content[0].Value != "refit" {
+				n.Content[0].Value = "refit"
+			} else {
+				n.Content[0].Value = "opening"
+			}
 		})
 	}
 	if k, caps := child(v, "cap"); caps != nil {

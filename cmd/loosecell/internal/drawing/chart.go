@@ -20,15 +20,12 @@ import (
 // their dashes, each named where it ends.
 type chart struct {
 	*plot.Plot
-	names []plotter.XY
-	texts []string
 }
 
 const chartHeight = 186.0
 
 var (
 	inkColour  = color.Gray{Y: 0x1a}
-	softColour = color.Gray{Y: 0x59}
 	bandColour = color.Gray{Y: 0xdd}
 	deepBand   = color.Gray{Y: 0xbb}
 	gridColour = color.Gray{Y: 0xe2}

@@ -142,7 +142,9 @@ func shipping(p *page.Page, n *notes, a *advice.Advice, o Options) {
 		source := ""
 		for _, s := range same {
 			names = append(names, mode(s.Mode))
-			source += basis(s, n)
+			if mark := basis(s, n); !strings.Contains(source, mark) {
+				source += mark
+			}
 		}
 		s := same[0]
 		own := s.Notes
@@ -176,8 +178,7 @@ func alikeModes(modes []advice.Shipping) [][]advice.Shipping {
 	return out
 }
 
-// face is all that a block says of a mode. Where the answer is no, what a
-// package would need is not part of it.
+// face is all that a block says of a mode.
 func face(s advice.Shipping) string {
 	return allowed(s.Allowed) + page.Clean(s.UNNumber) + page.Clean(s.Name) + strings.Join(firstReasons(s.Why), "\n") + conditions(s)
 }

@@ -67,7 +67,9 @@ func render(t *testing.T, a *advice.Advice, o Options) string {
 }
 
 func TestOrderOfASheet(t *testing.T) {
-	got := render(t, tornTab(), Options{})
+	a := tornTab()
+	a.Condition = "unproven" // what stands behind a sheet is told in full
+	got := render(t, a, Options{Carriage: true})
 	at := 0
 	for _, want := range []string{
 		"PREPARE", "torn-tab.yaml", "eye protection and a fire bin", "Time", "5 min to get ready", "First  Put on goggles.", "Then   Fetch the sand bin.",
@@ -83,6 +85,36 @@ func TestOrderOfASheet(t *testing.T) {
 	}
 	if strings.Contains(got, "Lift film:") {
 		t.Error("a rung that does not fit is listed as another way")
+	}
+}
+
+// Whoever takes out an ordinary sound cell reads neither numbers nor carriage
+// that nobody asked about.
+func TestAnOrdinarySheetIsShort(t *testing.T) {
+	got := render(t, tornTab(), Options{})
+	for _, never := range []string{"SHIP IT", "UN 3480", "NUMBERS"} {
+		if strings.Contains(got, never) {
+			t.Errorf("%q on the sheet of a sound cell:\n%s", never, got)
+		}
+	}
+}
+
+// Modes with the same answer share a line, and what holds for several is said
+// once.
+func TestModesWithOneAnswerShareALine(t *testing.T) {
+	a := tornTab()
+	no := advice.Shipping{Mode: "post", Allowed: "no", Why: []string{"It may fly."}, Basis: []string{"A154"}, Notes: []string{"Ask the carrier."}}
+	air := no
+	air.Mode = "air-cargo"
+	a.Shipping = append(a.Shipping, air, no)
+	got := render(t, a, Options{Carriage: true})
+	for _, want := range []string{"- Road: Yes, UN 3480", "- Air cargo, Post: No. It may fly."} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in\n%s", want, got)
+		}
+	}
+	if n := strings.Count(got, "Ask the carrier."); n != 1 {
+		t.Errorf("the note stands %d times, want once", n)
 	}
 }
 
