@@ -172,6 +172,21 @@ func (b *Book) Rule(id string) (*Rule, bool) {
 	return &b.rules[i], true
 }
 
+// Spoken is the condition under which a rule, or a row of a table, speaks.
+func (b *Book) Spoken(id string) (expression.Ref, bool) {
+	if r, ok := b.Rule(id); ok {
+		return r.Holds, true
+	}
+	for _, r := range b.choose {
+		for i := range r.Choose.Rows {
+			if r.Choose.Rows[i].ID == id {
+				return r.Choose.Rows[i].Holds, true
+			}
+		}
+	}
+	return expression.Never, false
+}
+
 // May is the condition under which a permission is given.
 func (b *Book) May(p Permission) expression.Ref { return b.may[p] }
 

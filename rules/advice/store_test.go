@@ -5,12 +5,21 @@ import (
 	"testing"
 	"time"
 
+	"loosecell/rules"
 	"loosecell/rules/book"
 	"loosecell/rules/facts"
 )
 
 // judged is the storage part of a case's answer that store.go fills.
 func judged(t *testing.T, on, yaml string) *Storage {
+	t.Helper()
+	w := writerOf(t, on, yaml)
+	s := &Storage{Class: "recycling", Waste: w.lines("waste")}
+	w.storeVerdict(s)
+	return s
+}
+
+func writerOf(t *testing.T, on, yaml string) *writer {
 	t.Helper()
 	b, err := book.Shipped()
 	if err != nil {
@@ -25,10 +34,7 @@ func judged(t *testing.T, on, yaml string) *Storage {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := &writer{adviser: a, outcome: o, fill: o.placeholders()}
-	s := &Storage{Class: "recycling", Waste: w.lines("waste")}
-	w.storeVerdict(s)
-	return s
+	return &writer{adviser: a, outcome: o, fill: o.placeholders()}
 }
 
 func texts(lines []Line) string {
@@ -120,5 +126,36 @@ func TestStoreVerdict(t *testing.T) {
 				t.Errorf("want %q in:\n%s", c.limit, got)
 			}
 		})
+	}
+}
+
+// A cell that must lie apart or outdoors does not fit where other cells lie.
+// Common practice; VdS 3103 for damaged cells apart from others.
+func TestStoreIsJudgedAgainstTheClassOfTheCell(t *testing.T) {
+	const store = "store: {container: vented-noncombustible, combustibles_distance: 3 m, sleeping_above: no"
+	for name, c := range map[string]struct{ class, yaml, verdict string }{
+		"critical beside others":   {"outdoor-quarantine", "battery: {place: removed, odour: yes, rated_energy: 15 Wh}\n" + store + ", cells: 3}", "unfit"},
+		"critical, alone":          {"outdoor-quarantine", "battery: {place: removed, odour: yes, rated_energy: 15 Wh}\n" + store + ", cells: 0}", "open"},
+		"damaged beside others":    {"kept-apart", "battery: {place: removed, swelling: slight, rated_energy: 15 Wh}\n" + store + ", cells: 3}", "mend"},
+		"damaged, nobody counted":  {"kept-apart", "battery: {place: removed, swelling: slight, rated_energy: 15 Wh}\n" + store + "}", "open"},
+		"sound beside others, fit": {"recycling", soundCell + store + ", cells: 3}", "fit"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := &Storage{Class: c.class}
+			writerOf(t, "2026-06-01", c.yaml).storeVerdict(s)
+			if word, _, _ := strings.Cut(s.StoreVerdict, ":"); word != c.verdict {
+				t.Errorf("store verdict %q, want %q; limits:\n%s", s.StoreVerdict, c.verdict, texts(s.Limits))
+			}
+		})
+	}
+}
+
+// Nothing that a person can do lifts a swelling, so nothing is offered for it.
+func TestNothingPutsBackWhatASwellingBars(t *testing.T) {
+	w := writerOf(t, "2026-06-01", "battery: {place: in-open-device, looked: opened, history_asked: yes, swelling: slight}\nadhesive: {kind: plain-tape}\ndevice: {kind: phone}")
+	for _, p := range []rules.Permission{"rung.card", "heat"} {
+		if back := w.putBack(p); len(back) > 0 {
+			t.Errorf("%s: %q, want nothing", p, back)
+		}
 	}
 }

@@ -41,7 +41,7 @@ type Claim struct {
 	Caps   map[string]float64 // capped at this or less
 	Hold   []string           // something holds the verdict that waits for one of these facts
 	Kind   string             // … and is of this kind, quick or blocking; "" any
-	Says   []string           // each of these rules speaks
+	Says   []string           // each of these rules or rows speaks
 	Fit    []string           // rungs that apply
 	Answer string             // a table's answer …
 	Values []string           // … is one of these words
@@ -238,8 +238,8 @@ func (in *invariantReader) claim(file string, c *Claim, v *yaml.Node) int {
 			c.Kind = v.Value
 		case "says":
 			for _, w := range in.words(file, v) {
-				if _, ok := in.book.Rule(w.Value); !ok {
-					in.report(file, w, CodeInvariant, "'loosecell rules list' has them all", "there is no rule %q", w.Value)
+				if _, ok := in.book.Spoken(w.Value); !ok {
+					in.report(file, w, CodeInvariant, "'loosecell rules list' has them all", "there is no rule or row %q", w.Value)
 				}
 				c.Says = append(c.Says, w.Value)
 			}

@@ -79,7 +79,7 @@ func New(b *rules.Book) *Counter {
 
 func (c *Counter) add(r *rules.Rule, id string, at facts.Position, holds, when expression.Ref) {
 	e := entry{Rule: Rule{ID: id, Topic: r.Topic, At: fmt.Sprintf("%s:%d", at.File, at.Line)}, holds: holds,
-		possible: r.Hold != nil || r.Say != nil && !r.Say.Certain,
+		possible: r.Hold != nil && !r.Hold.Certain || r.Say != nil && !r.Say.Certain,
 		carriage: r.Choose != nil && strings.HasPrefix(r.Choose.Answer, "ship.")}
 	law := c.book.Layout.MustSlot("law.date")
 	for _, a := range c.book.Arena.Atoms(when) {

@@ -235,3 +235,35 @@ func TestMistakesNameTheRightWord(t *testing.T) {
 		}
 	}
 }
+
+// What the sheet gave for a cell just warmed is done while it is warm; a dose
+// over the limit ends the solvent (common practice).
+func TestNextAfterWarmthAndTooMuchSolvent(t *testing.T) {
+	for _, c := range []struct{ file, event, want string }{
+		{"34-phone-tape-warm", "warmed=2", "While it is warm"},
+		{"34-phone-tape-warm", "warmed=2", "note it: cooled"},
+		{"01-phone-strips-whole", "solvent-applied=3mL", "No more solvent in this job"},
+	} {
+		r, err := events.After(shippedBook(t), caseFile(t, c.file), nil, parse(t, c.event), options)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(r.Next.Text, c.want) {
+			t.Errorf("%s, %s: next is %q, want %q in it", c.file, c.event, r.Next.Text, c.want)
+		}
+		if c.event == "warmed=2" && r.Advice.Verdict != "prepare" {
+			t.Errorf("a cell just warmed is %s, want prepare until it has cooled", r.Advice.Verdict)
+		}
+	}
+}
+
+// A reason names a sign that is there, not one that may be.
+func TestAPiercedCellIsNotSaidToSmell(t *testing.T) {
+	r, err := events.After(shippedBook(t), caseFile(t, "01-phone-strips-whole"), nil, parse(t, "pierced"), options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(r.Advice.Because, "foil") {
+		t.Errorf("because %q, want the pierced foil", r.Advice.Because)
+	}
+}

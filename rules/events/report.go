@@ -68,16 +68,22 @@ func After(b *rules.Book, c, shop *facts.Case, list []Occurrence, o advice.Optio
 	}
 	r := &Report{Schema: Schema, Case: c.Name, Happened: happened, Advice: is, After: after, YAML: string(after.YAML()),
 		Struck: struck(was, ready)}
-	r.Next = next(was, is, list)
-	r.Used, err = used(b, after.Over(shop), o)
-	return r, err
+	if r.Used, err = used(b, after.Over(shop), o); err != nil {
+		return nil, err
+	}
+	r.Next = next(was, r, list)
+	return r, nil
 }
 
 // next is the next action: what comes first before work, or the first step that
 // the sheet before did not have.
-func next(was, is *advice.Advice, list []Occurrence) advice.Line {
+func next(was *advice.Advice, r *Report, list []Occurrence) advice.Line {
+	is := r.Advice
 	if l, ok := whileWarm(was, is, list); ok {
 		return l
+	}
+	if over := spent(r, list); over != "" {
+		return advice.Line{Text: over, Source: "common practice"}
 	}
 	switch {
 	case is.Verdict == "evacuate" && len(is.Emergency) > 0:
@@ -93,9 +99,6 @@ func next(was, is *advice.Advice, list []Occurrence) advice.Line {
 	steps := is.Removal.Steps
 	if i := slices.IndexFunc(steps, fresh); i >= 0 {
 		return line(steps[i])
-	}
-	if over := spent(is, list); over != "" {
-		return advice.Line{Text: over, Source: "common practice"}
 	}
 	if is.Verdict == "proceed" {
 		return advice.Line{Text: "Go on as before. " + is.Because, Source: "common practice"}
@@ -116,19 +119,31 @@ func whileWarm(was, is *advice.Advice, list []Occurrence) (advice.Line, bool) {
 	}
 	for _, s := range was.Removal.Steps {
 		if s.Rule == "steps-warm-tape" || s.Rule == "steps-warm-pull-again" {
-			return advice.Line{Text: s.Text + " Then let it cool to the room and note it: cooled.", Source: s.Source, Rule: s.Rule}, true
+			try, _, _ := strings.Cut(s.Text, ". ")
+			return advice.Line{Text: try + ". Then let it cool to the room, 15 minutes, and note it: cooled.", Source: s.Source, Rule: s.Rule}, true
 		}
 	}
 	return advice.Line{}, false
 }
 
 // spent warns that more solvent went in than a job may use.
-func spent(is *advice.Advice, list []Occurrence) string {
+func spent(r *Report, list []Occurrence) string {
+	is := r.Advice
 	wet := slices.ContainsFunc(list, func(x Occurrence) bool { return x.Event.Needs == rules.RungPermission("solvent") })
-	if left := is.Solvent.DoseLeftML; !wet || is.Verdict != "proceed" || is.Solvent.May != "no" && (left == nil || *left > 0) {
+	i := slices.IndexFunc(r.Used, func(u Used) bool { return u.Fact == "adhesive.solvent_volume" && u.Reached })
+	if !wet || i < 0 || is.Verdict == "stop" || is.Verdict == "evacuate" {
 		return ""
 	}
-	return "No more solvent in this job: the dose is used up. Tilt the device so that it drains, blot what stands in the well, window open, and leave it unplugged. Then: " + lowerFirst(is.Because)
+	why := "the dose is used up"
+	if !r.Used[i].Known {
+		why = "nobody knows how much went in"
+	}
+	then := is.Because
+	if is.Verdict == "prepare" && len(is.Prepare) > 0 {
+		then = is.Prepare[0].Text
+	}
+	return "No more solvent in this job: " + why + ". " +
+		"Let it drain, blot what stands in the well, window open, battery unplugged. Then: " + lowerFirst(then)
 }
 
 func lowerFirst(s string) string {

@@ -49,6 +49,9 @@ func TestInterviewReachesTheAnswersOfTheCase(t *testing.T) {
 			if why, ok := notCovered[sc.name]; ok {
 				t.Skip(why)
 			}
+			if strings.HasPrefix(sc.name, "7") {
+				t.Skip("made to exercise single rules, with facts that an interview leaves to whoever volunteers them")
+			}
 			q := New(b, facts.NewCase(facts.Shipped(), ""), Options{Now: today})
 			ids, end := interview(t, q, person{sc.full, facts.Shipped()})
 			want, got := answersOf(t, b, sc.full), answersOf(t, b, q.Whole())

@@ -16,8 +16,6 @@ import (
 type goal struct {
 	bad   expression.Ref
 	holds func(d *advice.Decided) (run string, ok bool)
-	// pair changes a case into the one it is compared with; nil for single cases.
-	fix func(point *expression.Box)
 }
 
 // counter is a counter-example that was run.

@@ -146,9 +146,9 @@ func (p *prover) planned(c *book.Claim, always bool, add func(string, expression
 			})
 	}
 	for _, id := range c.Says {
-		r, _ := p.book.Rule(id)
-		add("rule "+id+" "+speaks(!always), r.Holds, func(_ *advice.Decided, q *rules.Question) (string, bool) {
-			t := q.Explore(r.Holds)
+		holds, _ := p.book.Spoken(id)
+		add("rule "+id+" "+speaks(!always), holds, func(_ *advice.Decided, q *rules.Question) (string, bool) {
+			t := q.Explore(holds)
 			return fmt.Sprintf("%s holds: %v", id, t), t.Possible() != always
 		})
 	}

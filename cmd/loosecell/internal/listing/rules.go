@@ -146,6 +146,8 @@ func does(r *rules.Rule) []string {
 	switch {
 	case r.Permit != nil:
 		return []string{"permits " + join(r.Permit) + " when certain"}
+	case r.Lift != nil:
+		return []string{"lifts " + join(r.Lift) + " from rule " + r.Relaxes.Rule + " when certain, until " + r.Relaxes.Until}
 	case r.Restrict != nil:
 		return restricts(r.Restrict)
 	case r.Grade != nil:
