@@ -67,7 +67,12 @@ func (t *taking) imply(name, text string) {
 func (t *taking) add(name, text string) {
 	f, _ := t.cat.Lookup(name)
 	more := t.read(name, text)
-	v, err := t.reckon.Value(t.whole(), name)
+	upon := t.whole()
+	if name == "adhesive.solvent_volume" {
+		// That solvent is in it now says nothing of how much was in it before.
+		upon = t.before.Over(t.shop)
+	}
+	v, err := t.reckon.Value(upon, name)
 	if err != nil || more.State != facts.Stated {
 		return
 	}
