@@ -68,7 +68,7 @@ func (w *writer) advice() *Advice {
 	if w.verdict == "evacuate" {
 		w.nothingButLeaving(out)
 	}
-	out.AfterCare = w.lines("after")
+	out.AfterCare = append(w.lines("after"), w.lines("refit")...)
 	out.Consequence = w.consequence()
 	out.Numbers = append(w.numbers(), w.consequenceFigures(out.Consequence)...)
 	out.Assumed = append(out.Assumed, w.roomAssumed()...)

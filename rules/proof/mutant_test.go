@@ -127,12 +127,29 @@ func (m *mutator) rule(t *testing.T, id string, rule *yaml.Node, path []int) {
 			continue
 		}
 		m.make(t, "drop", name, at[:len(at)-1], func(list *yaml.Node) { list.Content = slices.Delete(list.Content, j, j+1) })
+		if same(t, row, rows.Content[j+1]) {
+			continue
+		}
 		m.make(t, "effect", name+": value swapped with the next row's", at[:len(at)-1], func(list *yaml.Node) {
 			a, _ := child(list.Content[j], "value")
 			b, _ := child(list.Content[j+1], "value")
 			list.Content[j].Content[a], list.Content[j+1].Content[b] = list.Content[j+1].Content[b], list.Content[j].Content[a]
 		})
 	}
+}
+
+// same tells that two rows have the same value.
+func same(t *testing.T, a, b *yaml.Node) bool {
+	t.Helper()
+	text := func(row *yaml.Node) string {
+		_, v := child(row, "value")
+		out, err := yaml.Marshal(v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(out)
+	}
+	return text(a) == text(b)
 }
 
 var (

@@ -33,7 +33,7 @@ func (w *worker) pointIn(region *expression.Box, ref expression.Ref) bool {
 	for range mostStarts {
 		for range mostRounds {
 			off := w.outside(region, derived)
-			if len(off) == 0 || !w.mend(region, off[draw.IntN(len(off))], derived, len(off), draw) {
+			if len(off) == 0 || !w.mend(region, off[draw.IntN(len(off))], derived, draw) {
 				break
 			}
 			if w.trueAtPoint(ref) {
@@ -50,17 +50,41 @@ func (w *worker) pointIn(region *expression.Box, ref expression.Ref) bool {
 func (w *worker) outside(region *expression.Box, derived []int) []int {
 	var out []int
 	for _, d := range derived {
-		have, want := w.point.At(d), region.At(d)
-		if have.Words&^want.Words != 0 || have.Low < want.Low || have.High > want.High {
+		if misfit(w.point.At(d), region.At(d)) > 0 {
 			out = append(out, d)
 		}
 	}
 	return out
 }
 
-// mend changes readings that a derived slot rests on, one at first and several
-// if that does not do, so that fewer derived slots lie outside the region.
-func (w *worker) mend(region *expression.Box, slot int, derived []int, off int, draw *rand.Rand) bool {
+// misfit says how far a range lies outside another: 0 inside, then more than 1.
+func misfit(have, want expression.Range) float64 {
+	if have.Words&^want.Words != 0 {
+		return 2
+	}
+	gap := max(0, want.Low-have.Low) + max(0, have.High-want.High)
+	if gap == 0 {
+		return 0
+	}
+	return 1 + gap/(1+gap)
+}
+
+// worth is how badly the point fits the region, over all derived slots; a point
+// without any completion fits worst.
+func (w *worker) worth(region *expression.Box, derived []int) float64 {
+	sum := 0.0
+	for _, d := range derived {
+		sum += misfit(w.point.At(d), region.At(d))
+	}
+	if w.point.Empty() {
+		return math.Inf(1)
+	}
+	return sum
+}
+
+// mend changes readings that a derived slot rests on so that the point fits the
+// region better: the best change of one reading or, if none helps, of several.
+func (w *worker) mend(region *expression.Box, slot int, derived []int, draw *rand.Rand) bool {
 	rest := roots(w.point.Layout, slot)
 	tries := make([][]expression.Range, len(rest))
 	for i, s := range rest {
@@ -68,29 +92,35 @@ func (w *worker) mend(region *expression.Box, slot int, derived []int, off int, 
 	}
 	// A reading that makes a derived value impossible spoils the box for good, so
 	// that each try starts from a copy.
-	before := w.point.Clone()
-	better := func() bool { return len(w.outside(region, derived)) < off && !w.point.Empty() }
+	before, best := w.point.Clone(), w.point.Clone()
+	least := w.worth(region, derived)
+	found := false
 	for _, i := range draw.Perm(len(rest)) {
 		for _, r := range tries[i] {
 			w.point.CopyFrom(before)
 			w.point.Set(rest[i], r)
-			if better() {
-				return true
+			if x := w.worth(region, derived); x < least {
+				least, found = x, true
+				best.CopyFrom(w.point)
 			}
 		}
 	}
 	for range mostDraws {
+		if found {
+			break
+		}
 		w.point.CopyFrom(before)
 		for range 2 + draw.IntN(3) {
 			i := draw.IntN(len(rest))
 			w.point.Set(rest[i], tries[i][draw.IntN(len(tries[i]))])
 		}
-		if better() {
-			return true
+		if w.worth(region, derived) < least {
+			found = true
+			best.CopyFrom(w.point)
 		}
 	}
-	w.point.CopyFrom(before)
-	return false
+	w.point.CopyFrom(best)
+	return found
 }
 
 // plain makes the point the usual one of a region, with what is derived left to
