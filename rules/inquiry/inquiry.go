@@ -130,7 +130,9 @@ func (q *Inquiry) doubted() *facts.Case {
 		}
 	}
 	for _, name := range onRecord {
-		doubt(name)
+		if !q.leftBy(c, name) {
+			doubt(name)
+		}
 	}
 	begun := false
 	for _, name := range onRecord[1:] {
@@ -144,6 +146,18 @@ func (q *Inquiry) doubted() *facts.Case {
 		}
 	}
 	return c
+}
+
+// traceOf names the rung that leaves a record behind when it was tried.
+var traceOf = map[string]string{"job.force_used": "card", "adhesive.solvent_used": "solvent"}
+
+// leftBy tells that what was tried already says what the record is.
+func (q *Inquiry) leftBy(c *facts.Case, name string) bool {
+	rung, ok := traceOf[name]
+	v := c.Get("job.tried")
+	f, _ := q.cat.Lookup("job.tried")
+	i, known := f.Word(rung)
+	return ok && known && v.State == facts.Stated && v.Has(i)
 }
 
 // Settled is where the case stands with what is known so far.
