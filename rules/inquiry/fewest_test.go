@@ -12,7 +12,7 @@ import (
 // How many questions it takes until the answers equal those of the full case,
 // on average over the cases of testdata that an interview reaches:
 //
-//	go test ./rules/inquiry -run XXX -bench Questions -benchtime 1x
+//	go test ./rules/inquiry -run '^$' -bench Questions -benchtime 1x
 //
 // asked: this package's order. to-end: until it stops by itself. fixed: a
 // questionnaire in the order of the catalogue. best-small: where eight facts of
