@@ -1,7 +1,6 @@
 package book
 
 import (
-	"bytes"
 	_ "embed"
 	"errors"
 	"io"
@@ -117,13 +116,18 @@ func (in *invariantReader) file(f File) {
 		in.report(f.Name, nil, CodeTooLarge, "split it", "the file is larger than %d bytes", MaxBytes)
 		return
 	}
-	var doc yaml.Node
-	if err := yaml.NewDecoder(bytes.NewReader(f.Data)).Decode(&doc); err != nil {
-		if !errors.Is(err, io.EOF) {
-			in.report(f.Name, syntaxNode(err), CodeSyntax, "", "%s", strings.TrimPrefix(err.Error(), "yaml: "))
-		}
+	p := parse(f.Data)
+	switch {
+	case p.err != nil && errors.Is(p.err, io.EOF):
+		return
+	case p.err != nil:
+		in.report(f.Name, syntaxNode(p.err), CodeSyntax, "", "%s", strings.TrimPrefix(p.err.Error(), "yaml: "))
+		return
+	case !errors.Is(p.end, io.EOF):
+		in.report(f.Name, &p.second, CodeSecond, "put everything into one document", "the file holds a second document")
 		return
 	}
+	doc := p.doc
 	if n := findAlias(&doc, 0); n != nil {
 		in.report(f.Name, n, CodeAlias, "write it out", "anchors, aliases and merge keys are not read")
 		return

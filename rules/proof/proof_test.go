@@ -103,11 +103,13 @@ func TestBadStatements(t *testing.T) {
 		"no reason":          {"invariants: [{id: a, never: {permit: [heat]}}]", "missing"},
 		"no such key":        {"invariants: [{id: a, nevr: {permit: [heat]}}]", "rule-key"},
 		"no such document":   {"invariants: [{id: a, never: {permit: [heat]}, because: x, source: hearsay}]", "unknown-source"},
+		"a second document":  {"invariants: []\n---\ninvariants: []", "second-document"},
+		"no YAML":            {"invariants: [", "rule-syntax"},
 		"an alias":           {"invariants: [&a {id: a}, *a]", "alias"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := proof.Prove(shippedBook(t), proof.Options{Bare: true, Invariants: []book.File{{Name: "bad.yaml", Data: []byte(c.text)}}})
-			if err == nil || !strings.Contains(err.Error(), "bad.yaml:1:") || !strings.Contains(err.Error(), "["+c.code+"]") {
+			if err == nil || !strings.Contains(err.Error(), "bad.yaml:") || !strings.Contains(err.Error(), "["+c.code+"]") {
 				t.Errorf("%v, want a place in bad.yaml and [%s]", err, c.code)
 			}
 		})
