@@ -88,6 +88,14 @@ func TestWasteCodesOfNovember2026(t *testing.T) {
 	}
 }
 
+func TestWasteCodesOfHouseholds(t *testing.T) {
+	c := readCase(t, "738-eu-household-before-november.yaml")
+	got := changes(t, on(t, "2026-11-08"), on(t, "2026-11-09"), c)["storage.waste"]
+	if !strings.Contains(got.From, "20 01 34") || !strings.Contains(got.To, "20 01 43*") {
+		t.Errorf("%+v", got)
+	}
+}
+
 // Nothing changes from a day to the same day, nor where no rule changes.
 func TestNothingChangesWithoutAReason(t *testing.T) {
 	for _, days := range [][2]string{{"2026-11-24", "2026-11-24"}, {"2026-11-24", "2026-11-25"}} {

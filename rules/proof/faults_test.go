@@ -249,9 +249,18 @@ func (h *harness) judge(m mutant) string {
 	return ""
 }
 
+// dated are the options for a case: the day it states, else the common one.
+func dated(c *facts.Case) advice.Options {
+	o := opts
+	if c.Get("dispatch.date").State == facts.Stated {
+		o.On = ""
+	}
+	return o
+}
+
 // sheetOf is everything a sheet can print of a case.
 func sheetOf(b *rules.Book, c *facts.Case) string {
-	a, err := advice.Advise(b, c, opts)
+	a, err := advice.Advise(b, c, dated(c))
 	if err != nil {
 		return err.Error()
 	}
@@ -264,7 +273,7 @@ func sheetOf(b *rules.Book, c *facts.Case) string {
 }
 
 func speaking(b *rules.Book, c *facts.Case) map[string]expression.Truth {
-	d, err := advice.Decide(b, c, opts)
+	d, err := advice.Decide(b, c, dated(c))
 	if err != nil {
 		return nil
 	}
