@@ -25,7 +25,7 @@ import (
 )
 
 // sampled is how many faults of a class are tried; LOOSECELL_FAULTS=all tries
-// every one, which takes the better part of an hour.
+// every one, which takes some minutes; LOOSECELL_FAULTS_CLASS names one class.
 const sampled = 20
 
 // TestSeededFaultsAreKilled seeds faults into the shipped rules and looks whether
