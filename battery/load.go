@@ -12,7 +12,7 @@ import (
 //go:embed data/*.csv
 var dataFiles embed.FS
 
-// dataset is everything the CSV files hold, with the look-ups made from it.
+// dataset is everything the CSV files hold, with the indexes made from it.
 type dataset struct {
 	tables     []Table
 	limits     []Limits
