@@ -124,18 +124,15 @@ func BenchmarkDecide(b *testing.B) {
 		}
 	})
 	b.Run("work-permissions", func(b *testing.B) {
-		eval := expression.NewEvaluator(rulebook.Arena)
-		var refs []expression.Ref
-		for _, p := range workPermissions() {
-			refs = append(refs, rulebook.May(p))
-		}
+		refs := workConditions(rulebook)
+		sweep := expression.NewSweep(rulebook.Arena, refs...)
 		i, yes := 0, 0
 		b.ReportAllocs()
 		for b.Loop() {
 			work.CopyFrom(boxes[i%inputs])
-			eval.On(work)
+			sweep.On(work)
 			for _, r := range refs {
-				if eval.Value(r) == expression.True {
+				if sweep.Value(r) == expression.True {
 					yes++
 				}
 			}
@@ -199,6 +196,14 @@ func workPermissions() []rules.Permission {
 		for _, n := range names {
 			out = append(out, rules.Permission(n))
 		}
+	}
+	return out
+}
+
+func workConditions(b *rules.Book) []expression.Ref {
+	var out []expression.Ref
+	for _, p := range workPermissions() {
+		out = append(out, b.May(p))
 	}
 	return out
 }

@@ -15,13 +15,12 @@ type Question struct {
 	Alarm *expression.Box
 
 	explore *expression.Explorer
-	eval    *expression.Evaluator
+	sweep   *expression.Sweep // over every rule, once it is asked for
 }
 
 // Ask starts a question. The boxes are not changed.
 func (b *Book) Ask(full, alarm *expression.Box) *Question {
-	return &Question{Book: b, Full: full, Alarm: alarm,
-		explore: expression.NewExplorer(b.Arena), eval: expression.NewEvaluator(b.Arena)}
+	return &Question{Book: b, Full: full, Alarm: alarm, explore: expression.NewExplorer(b.Arena)}
 }
 
 // About turns the question to other boxes of the same layout.
