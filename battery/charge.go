@@ -1,7 +1,6 @@
 package battery
 
 import (
-	"math"
 	"math/bits"
 )
 
@@ -194,7 +193,7 @@ func lessSettled(soc float64) float64 {
 }
 
 func moreSettled(soc float64) float64 {
-	return math.Max(math.Min(soc, 60)+settledBelow60, soc+settledAbove60)
+	return max(min(soc, 60)+settledBelow60, soc+settledAbove60)
 }
 
 // plateauReading tells three bands of an iron phosphate cell apart: under 10 %,

@@ -45,7 +45,7 @@ func (iv Interval) Overlaps(other Interval) bool { return iv.Low <= other.High &
 
 // Hull returns the smallest interval that holds both.
 func (iv Interval) Hull(other Interval) Interval {
-	return Interval{math.Min(iv.Low, other.Low), math.Max(iv.High, other.High)}
+	return Interval{min(iv.Low, other.Low), max(iv.High, other.High)}
 }
 
 // Add returns the range of a sum.
@@ -71,7 +71,7 @@ func (iv Interval) Mul(other Interval) Interval {
 
 // Clamp moves both ends into low..high.
 func (iv Interval) Clamp(low, high float64) Interval {
-	return Interval{math.Min(math.Max(iv.Low, low), high), math.Min(math.Max(iv.High, low), high)}
+	return Interval{min(max(iv.Low, low), high), min(max(iv.High, low), high)}
 }
 
 // String writes the interval without a unit, "18" or "15..48".
@@ -87,7 +87,7 @@ func (iv Interval) dividedBy(by Interval) Interval {
 	return hullOf(iv.Low/by.Low, iv.High/by.High).Hull(hullOf(iv.Low/by.High, iv.High/by.Low))
 }
 
-func hullOf(a, b float64) Interval { return Interval{math.Min(a, b), math.Max(a, b)} }
+func hullOf(a, b float64) Interval { return Interval{min(a, b), max(a, b)} }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 

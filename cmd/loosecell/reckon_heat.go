@@ -609,7 +609,7 @@ func reckonConvection(g *given) {
 // timeAt halves its way to the time at which a course from start towards ambient
 // passes a target.
 func timeAt(target float64, course func(t float64) (float64, error), start, ambient float64) (float64, error) {
-	if !(math.Min(start, ambient) < target && target < math.Max(start, ambient)) {
+	if !(min(start, ambient) < target && target < max(start, ambient)) {
 		return 0, fmt.Errorf("--target %g degC does not lie between start and ambient", target)
 	}
 	low, high := 1e-3, 1e9

@@ -347,7 +347,7 @@ func over2(in hazards.Estimate, f func(float64) (hazards.Estimate, error)) (haza
 		if err != nil {
 			return middle, err
 		}
-		middle.Low, middle.High = math.Min(middle.Low, e.Low), math.Max(middle.High, e.High)
+		middle.Low, middle.High = min(middle.Low, e.Low), max(middle.High, e.High)
 	}
 	return middle, nil
 }

@@ -108,7 +108,7 @@ func (c Curve) SocAt(v float64) (float64, error) {
 func inverseVolts(pieces []segment, fromPct, toPct float64) float64 {
 	sum := 0.0
 	for _, s := range pieces {
-		low, high := math.Max(s.fromPct, toPct), math.Min(s.toPct, fromPct)
+		low, high := max(s.fromPct, toPct), min(s.toPct, fromPct)
 		if !(high > low) {
 			continue
 		}

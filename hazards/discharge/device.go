@@ -3,7 +3,6 @@ package discharge
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"loosecell/hazards"
@@ -67,7 +66,7 @@ func muchLast(w Way) int {
 }
 
 func hoursAt(energyWh, nowPct, targetPct, watts float64) float64 {
-	return energyWh * math.Max(0, nowPct-targetPct) / 100 / watts
+	return energyWh * max(0, nowPct-targetPct) / 100 / watts
 }
 
 // checkCharge refuses charges outside 0 to 100 %.

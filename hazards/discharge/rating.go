@@ -4,7 +4,6 @@ import (
 	_ "embed"
 	"errors"
 	"fmt"
-	"math"
 	"sync"
 
 	"loosecell/hazards"
@@ -48,7 +47,7 @@ var bodyTable = sync.OnceValues(func() ([]Body, error) {
 // k = (Tmax - T)/(Tmax - Tref) (linear derating, secondary).
 func (b Body) UsableW(ambientC float64) float64 {
 	k := (b.MaxC - ambientC) / (b.MaxC - b.ReferenceC)
-	return useOfRating * b.RatedW * math.Max(0, math.Min(1, k))
+	return useOfRating * b.RatedW * max(0, min(1, k))
 }
 
 // PickBody gives the smallest resistor body that carries watts at the ambient in degC without

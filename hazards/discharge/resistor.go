@@ -137,7 +137,7 @@ func (t ResistorTask) check() error {
 func (t ResistorTask) highestV() float64 {
 	highest := t.ChargeLimitV
 	for _, c := range t.Curves {
-		highest = math.Max(highest, c.Volts(100))
+		highest = max(highest, c.Volts(100))
 	}
 	return highest
 }
@@ -190,25 +190,25 @@ func (t ResistorTask) stop(plan *ResistorPlan) error {
 		pct := t.TargetPct
 		if flat {
 			plan.InVolts = true
-			pct = math.Min(pct, flatStopPct)
+			pct = min(pct, flatStopPct)
 		}
-		wantedV = math.Min(wantedV, c.Volts(pct))
+		wantedV = min(wantedV, c.Volts(pct))
 		if lowestV > c.Volts(100) {
 			return fmt.Errorf("discharge: cut-off %g V cannot be kept: under load through %g ohm even a full cell reads less", t.CutOffV, plan.ResistorOhm)
 		}
 	}
 	plan.AtLowerLimit = wantedV < lowestV
-	plan.StopRestV = math.Max(wantedV, lowestV)
+	plan.StopRestV = max(wantedV, lowestV)
 	plan.StopLoadedV = plan.StopRestV / dropHigh
 	for _, c := range t.Curves {
 		pct, err := c.SocAt(plan.StopRestV)
 		if err != nil {
 			return err
 		}
-		plan.StopPct = math.Max(plan.StopPct, pct)
+		plan.StopPct = max(plan.StopPct, pct)
 	}
 	if !plan.AtLowerLimit {
-		plan.StopPct = math.Min(plan.StopPct, t.TargetPct)
+		plan.StopPct = min(plan.StopPct, t.TargetPct)
 	}
 	return nil
 }
@@ -217,7 +217,7 @@ func (t ResistorTask) stop(plan *ResistorPlan) error {
 func (t ResistorTask) load(plan *ResistorPlan) error {
 	r := plan.ResistorOhm
 	stopV, limitV := plan.StopLoadedV, t.highestV()
-	nowV := math.Min(math.Max(t.Curves[0].Volts(t.NowPct.Middle), stopV), limitV)
+	nowV := min(max(t.Curves[0].Volts(t.NowPct.Middle), stopV), limitV)
 	var err error
 	if plan.CurrentA, err = hazards.New(stopV/(r+t.InternalOhm.High), nowV/(r+t.InternalOhm.Middle), limitV/r); err != nil {
 		return fmt.Errorf("discharge: current: %w", err)
@@ -247,7 +247,7 @@ func (t ResistorTask) hours(plan ResistorPlan) (hazards.Estimate, error) {
 		if err != nil {
 			return 0, err
 		}
-		return HoursThrough(c, capacityAh, plan.ResistorOhm+driveOhm, fromPct, math.Min(plan.StopPct, reached))
+		return HoursThrough(c, capacityAh, plan.ResistorOhm+driveOhm, fromPct, min(plan.StopPct, reached))
 	}
 	q, now, r := t.CapacityAh, t.NowPct, t.InternalOhm
 	shortest, longest := math.Inf(1), 0.0
@@ -257,7 +257,7 @@ func (t ResistorTask) hours(plan ResistorPlan) (hazards.Estimate, error) {
 		if err := errors.Join(errLow, errHigh); err != nil {
 			return hazards.Estimate{}, err
 		}
-		shortest, longest = math.Min(shortest, low), math.Max(longest, high)
+		shortest, longest = min(shortest, low), max(longest, high)
 	}
 	middle, err := one(t.Curves[0], q.Middle, now.Middle, r.Middle, r.Middle)
 	if err != nil {

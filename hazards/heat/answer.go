@@ -58,7 +58,7 @@ func firstAbove(timesS []float64, level float64, courses ...[]float64) Moment {
 	for _, course := range courses {
 		for k, t := range course {
 			if t > level {
-				first = Moment{Minutes: math.Min(first.Minutes, crossing(timesS, course, k, level)/60), Reached: true}
+				first = Moment{Minutes: min(first.Minutes, crossing(timesS, course, k, level)/60), Reached: true}
 				break
 			}
 		}
@@ -75,12 +75,12 @@ func crossing(timesS, course []float64, k int, level float64) float64 {
 		return timesS[0]
 	}
 	share := (level - course[k-1]) / (course[k] - course[k-1])
-	return timesS[k-1] + math.Max(0, math.Min(1, share))*(timesS[k]-timesS[k-1])
+	return timesS[k-1] + max(0, min(1, share))*(timesS[k]-timesS[k-1])
 }
 
 // warmest is the lowest set-point (middle value) the recipe's regime admits.
 func (r Recipe) warmest(s side) float64 {
-	return math.Max(pick(r.AirC, s), pick(r.StartC, s))
+	return max(pick(r.AirC, s), pick(r.StartC, s))
 }
 
 // softFrom needs no search: temperatures are a straight line in the heater's, so each
@@ -98,7 +98,7 @@ func (c *Course) softFrom() Level {
 		if rise < 1e-6 {
 			return Level{}
 		}
-		need = math.Max(need, (r.SoftC+ModelErrorK-rest)/rise)
+		need = max(need, (r.SoftC+ModelErrorK-rest)/rise)
 	}
 	return level(need + r.Heater.SetC.Middle - r.Heater.SetC.Low)
 }
@@ -118,7 +118,7 @@ func (c *Course) staysUnder() Level {
 		for _, p := range [...]int{cellNear, cellFar} {
 			for k, t := range run.timesS {
 				if rise := run.rise[p][k]; rise > 1e-6 {
-					most = math.Min(most, (r.CellLimitC-ModelErrorK-run.rest[p][k])/rise)
+					most = min(most, (r.CellLimitC-ModelErrorK-run.rest[p][k])/rise)
 				}
 				if t >= 60*r.Minutes {
 					break
@@ -127,7 +127,7 @@ func (c *Course) staysUnder() Level {
 		}
 	}
 	// Up to the limit itself the maximum principle is the better bound.
-	most = math.Max(most, r.CellLimitC)
+	most = max(most, r.CellLimitC)
 	return level(most - (r.Heater.SetC.High - r.Heater.SetC.Middle))
 }
 

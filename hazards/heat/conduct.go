@@ -2,7 +2,6 @@ package heat
 
 import (
 	"fmt"
-	"math"
 )
 
 // Grid says how finely a run is cut. Time runs in blocks of equal steps; each block's
@@ -160,6 +159,6 @@ func at(timesS, values []float64, timeS float64) float64 {
 		k++
 	}
 	share := (timeS - timesS[k-1]) / (timesS[k] - timesS[k-1])
-	share = math.Max(0, math.Min(1, share))
+	share = max(0, min(1, share))
 	return values[k-1] + share*(values[k]-values[k-1])
 }

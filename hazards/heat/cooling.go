@@ -79,7 +79,7 @@ func (c Course) cool(targetC float64, bound side, start func(int) float64, condu
 		if !m.Reached {
 			return m, nil
 		}
-		last.Minutes = math.Max(last.Minutes, m.Minutes)
+		last.Minutes = max(last.Minutes, m.Minutes)
 	}
 	return last, nil
 }
@@ -90,7 +90,7 @@ func lastAbove(run response, frontC, targetC float64) Moment {
 	hottest := func(k int) float64 {
 		most := math.Inf(-1)
 		for p := range run.rise {
-			most = math.Max(most, frontC*run.rise[p][k]+run.rest[p][k])
+			most = max(most, frontC*run.rise[p][k]+run.rest[p][k])
 		}
 		return most
 	}

@@ -136,18 +136,18 @@ func (c *Course) follow(cellAt int, back func(corner) Side) error {
 	return nil
 }
 
-func (r Recipe) horizonS() float64 { return 60 * math.Max(r.Minutes, Outlook) }
+func (r Recipe) horizonS() float64 { return 60 * max(r.Minutes, Outlook) }
 
 // lay takes the hull of the corner runs, widened by the solver's own error but never
 // past what the surroundings allow.
 func (c *Course) lay() {
 	r := c.recipe
 	hottest := hazards.Estimate{
-		Low:    math.Max(r.Heater.SetC.Low, math.Max(r.AirC.Low, r.StartC.Low)),
-		Middle: math.Max(r.Heater.SetC.Middle, math.Max(r.AirC.Middle, r.StartC.Middle)),
-		High:   math.Max(r.Heater.SetC.High, math.Max(r.AirC.High, r.StartC.High)),
+		Low:    max(r.Heater.SetC.Low, max(r.AirC.Low, r.StartC.Low)),
+		Middle: max(r.Heater.SetC.Middle, max(r.AirC.Middle, r.StartC.Middle)),
+		High:   max(r.Heater.SetC.High, max(r.AirC.High, r.StartC.High)),
 	}
-	coldest := math.Min(r.AirC.Low, r.StartC.Low)
+	coldest := min(r.AirC.Low, r.StartC.Low)
 	c.HottestPossibleC = hottest
 	steps := len(c.timesS)
 	numbers := make([]float64, 3*places*steps)
@@ -159,13 +159,13 @@ func (c *Course) lay() {
 			for i := range c.runs {
 				run := &c.runs[i]
 				t := run.heaterC*run.rise[p][k] + run.rest[p][k]
-				low, high = math.Min(low, t), math.Max(high, t)
+				low, high = min(low, t), max(high, t)
 				if run.corner.bound == middle {
 					b.middle[k] = t
 				}
 			}
-			b.low[k] = math.Min(b.middle[k], math.Max(coldest, low-ModelErrorK))
-			b.high[k] = math.Max(b.middle[k], math.Min(hottest.High, high+ModelErrorK))
+			b.low[k] = min(b.middle[k], max(coldest, low-ModelErrorK))
+			b.high[k] = max(b.middle[k], min(hottest.High, high+ModelErrorK))
 		}
 		c.bounds[p] = b
 	}

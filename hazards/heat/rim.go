@@ -86,11 +86,11 @@ func (r Recipe) coverOverCell(rim RimCourse, distanceMM float64) (hazards.Estima
 		share, err := FinShare(distanceMM, decayMM)
 		return baseC + (faceC-baseC)*share, err
 	}
-	low := math.Min(r.AirC.Low, r.StartC.Low)
+	low := min(r.AirC.Low, r.StartC.Low)
 	mid, errMid := excess(r.Heater.SetC.Middle, r.warmest(middle), rim.DecayMM.Middle)
 	high, errHigh := excess(rim.HottestPossibleC.High, r.warmest(hot), rim.DecayMM.High)
 	if err := firstError(errMid, errHigh); err != nil {
 		return hazards.Estimate{}, err
 	}
-	return hazards.New(low, math.Max(low, mid), math.Max(high, mid))
+	return hazards.New(low, max(low, mid), max(high, mid))
 }

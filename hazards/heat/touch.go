@@ -81,7 +81,7 @@ func TouchLimitC(surface Surface, contactS float64) (float64, error) {
 			continue
 		}
 		seen[r.list] = true
-		limit = math.Min(limit, c)
+		limit = min(limit, c)
 	}
 	if math.IsInf(limit, 1) {
 		return 0, fmt.Errorf("%w: unknown surface %q; known are metal, glass, plastic, wood", ErrDomain, surface)

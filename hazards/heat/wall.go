@@ -3,7 +3,6 @@ package heat
 import (
 	"errors"
 	"fmt"
-	"math"
 )
 
 // ErrWall marks a wall, a side or a grid the solver refuses.
@@ -111,5 +110,5 @@ func SteadyMaximumC(heaterC, airC, startC float64) (float64, error) {
 	if err := firstError(finite("heater", heaterC), finite("air", airC), finite("start", startC)); err != nil {
 		return 0, err
 	}
-	return math.Max(heaterC, math.Max(airC, startC)), nil
+	return max(heaterC, max(airC, startC)), nil
 }

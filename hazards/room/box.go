@@ -2,7 +2,6 @@ package room
 
 import (
 	"fmt"
-	"math"
 
 	"loosecell/hazards"
 )
@@ -45,7 +44,7 @@ func (b Box) Ppm(r Release, minutes float64) (hazards.Estimate, error) {
 	if err := within("time, minutes", minutes, 0, 1e7); err != nil {
 		return hazards.Estimate{}, err
 	}
-	worst := math.Min(math.Max(minutes, r.Minutes.Low), r.Minutes.High)
+	worst := min(max(minutes, r.Minutes.Low), r.Minutes.High)
 	best := r.Minutes.Low
 	if q := b.AirChangesPerHour.High / 60; fadeAt(minutes, r.Minutes.High, q) < fadeAt(minutes, best, q) {
 		best = r.Minutes.High
@@ -125,8 +124,8 @@ func (b Box) spread(r Release, form func(tau, q float64) float64, bestTau, worst
 
 // ordered keeps rounding in the last digit from putting the middle outside.
 func ordered(low, middle, high float64) (hazards.Estimate, error) {
-	return hazards.New(math.Min(low, middle), middle, math.Max(middle, high))
+	return hazards.New(min(low, middle), middle, max(middle, high))
 }
 
 // capPpm: a room holds no more than pure vapour.
-func capPpm(ppm float64) float64 { return math.Min(ppm, 1e6) }
+func capPpm(ppm float64) float64 { return min(ppm, 1e6) }

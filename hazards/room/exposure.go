@@ -1,8 +1,6 @@
 package room
 
 import (
-	"math"
-
 	"loosecell/hazards"
 )
 
@@ -62,7 +60,7 @@ func NearWork(mixedPpm hazards.Estimate, saturationPpm float64) (hazards.Estimat
 	if err := within("saturation, ppm", saturationPpm, 1e-3, 1e6); err != nil {
 		return hazards.Estimate{}, err
 	}
-	hold := func(x float64) float64 { return math.Min(x, saturationPpm) }
+	hold := func(x float64) float64 { return min(x, saturationPpm) }
 	return hazards.New(hold(mixedPpm.Low/2), hold(mixedPpm.Middle), hold(mixedPpm.High*MixingFactor().High))
 }
 

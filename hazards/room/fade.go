@@ -57,7 +57,7 @@ func fadeSum(t, tau, q float64) float64 {
 // to minute tau and falls after it, so the best stretch begins and ends at the
 // same concentration; bisection finds it.
 func fadeMean(w, tau, q float64) float64 {
-	low, high := math.Max(0, tau-w), tau
+	low, high := max(0, tau-w), tau
 	for range 60 {
 		middle := (low + high) / 2
 		if fadeAt(middle+w, tau, q) > fadeAt(middle, tau, q) {

@@ -51,6 +51,6 @@ func ClearMinutes(from hazards.Estimate, to float64, airChangesPerHour, mixing h
 	if err != nil {
 		return hazards.Estimate{}, err
 	}
-	folds := func(c float64) float64 { return math.Max(0, math.Log(c/to)) }
+	folds := func(c float64) float64 { return max(0, math.Log(c/to)) }
 	return hazards.New(folds(from.Low)*one.Low, folds(from.Middle)*one.Middle, folds(from.High)*one.High)
 }

@@ -2,7 +2,6 @@ package solvent
 
 import (
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -89,7 +88,7 @@ func barByDisplay(s Setting, l Liquid) ([]Remark, error) {
 }
 
 func barByHeat(s Setting, l Liquid) ([]Remark, error) {
-	hottest := math.Max(s.HottestSurfaceC.High, s.RoomC.High)
+	hottest := max(s.HottestSurfaceC.High, s.RoomC.High)
 	if hottest <= solventAfterHeatC || hottest <= l.Fire.FlashLowC {
 		return nil, nil
 	}

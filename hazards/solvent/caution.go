@@ -2,7 +2,6 @@ package solvent
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 )
@@ -28,7 +27,7 @@ func (s Setting) cautions(l Liquid) ([]Remark, error) {
 }
 
 func (s Setting) fireCaution(l Liquid) Remark {
-	if math.Max(s.RoomC.High, s.HottestSurfaceC.High) < l.Fire.FlashLowC {
+	if max(s.RoomC.High, s.HottestSurfaceC.High) < l.Fire.FlashLowC {
 		return practice("no heat for the rest of the job once it is on")
 	}
 	return Remark{fmt.Sprintf("its vapour can be lit here (flash point %.3g degC): no flame, spark or hot tool within 1 m, and no heat for the rest of the job",

@@ -2,7 +2,6 @@ package solvent
 
 import (
 	"fmt"
-	"math"
 
 	"loosecell/hazards"
 )
@@ -42,14 +41,14 @@ func Dose(bond Bond, usedML hazards.Estimate) (Dosing, error) {
 	if err := inside("solvent used already, mL", usedML, 0, 100); err != nil {
 		return Dosing{}, err
 	}
-	left := math.Max(0, JobCapML-usedML.High)
-	top := math.Min(left, PerEdgeCapML*float64(bond.Edges))
+	left := max(0, JobCapML-usedML.High)
+	top := min(left, PerEdgeCapML*float64(bond.Edges))
 	gap := func(length, width, gap, spill float64) float64 { return length * width * gap / 1000 * spill }
 	high := gap(bond.LengthMM.High, bond.WidthMM.High, bond.GapMM.High, spillHigh)
 	job, err := hazards.New(
-		math.Min(top, gap(bond.LengthMM.Low, bond.WidthMM.Low, bond.GapMM.Low, spillLow)),
-		math.Min(top, gap(bond.LengthMM.Middle, bond.WidthMM.Middle, bond.GapMM.Middle, spillMiddle)),
-		math.Min(top, high))
+		min(top, gap(bond.LengthMM.Low, bond.WidthMM.Low, bond.GapMM.Low, spillLow)),
+		min(top, gap(bond.LengthMM.Middle, bond.WidthMM.Middle, bond.GapMM.Middle, spillMiddle)),
+		min(top, high))
 	if err != nil {
 		return Dosing{}, err
 	}
@@ -96,7 +95,7 @@ func (l Liquid) Soak(bond Bond) (hazards.Estimate, error) {
 		if err != nil {
 			return hazards.Estimate{}, err
 		}
-		slower = math.Max(1, with.Middle/without.Middle)
+		slower = max(1, with.Middle/without.Middle)
 	}
-	return hazards.New(shortest*slower, math.Min(longest, usual*slower), longest)
+	return hazards.New(shortest*slower, min(longest, usual*slower), longest)
 }

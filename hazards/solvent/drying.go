@@ -74,7 +74,7 @@ func (l Liquid) TrappedDays(depthMM, temperatureC hazards.Estimate) (hazards.Est
 		if err != nil {
 			return hazards.Estimate{}, err
 		}
-		high = math.Max(high, behind)
+		high = max(high, behind)
 	}
 	const day = 86400.0
 	return hazards.New(low/filmFactor/day, middle/day, high*filmFactor/day)

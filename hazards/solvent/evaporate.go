@@ -108,7 +108,7 @@ func (l Liquid) FilmMinutes(doseML, areaCM2, airSpeedMPerS, temperatureC hazards
 		if err != nil {
 			return hazards.Estimate{}, err
 		}
-		high = math.Max(high, filmMinutes(waterDensity, doseML.High, areaCM2.Low, water.Low))
+		high = max(high, filmMinutes(waterDensity, doseML.High, areaCM2.Low, water.Low))
 	}
 	return hazards.New(
 		filmMinutes(rho.Low, doseML.Low, areaCM2.High, rate.High),

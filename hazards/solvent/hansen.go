@@ -82,5 +82,5 @@ func (l Liquid) REDFamily(family Family) (hazards.Estimate, error) {
 		red = append(red, x)
 	}
 	low, high := slices.Min(red), slices.Max(red)
-	return hazards.New(math.Max(0, low-proxy.doubt), (low+high)/2, high+proxy.doubt)
+	return hazards.New(max(0, low-proxy.doubt), (low+high)/2, high+proxy.doubt)
 }

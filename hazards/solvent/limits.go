@@ -59,7 +59,7 @@ func fillLimits(l *Liquid) error {
 		l.Limits.ShortTermOrigin = Origin{Source: "common-practice", Known: "practice"}
 	}
 	if idlh > 0 {
-		short = math.Min(short, idlh)
+		short = min(short, idlh)
 	}
 	l.Limits.DayPpm, l.Limits.ShortTermPpm, l.Limits.IDLHPpm = day, short, idlh
 	return nil

@@ -1,8 +1,6 @@
 package solvent
 
 import (
-	"math"
-
 	"loosecell/hazards"
 	"loosecell/hazards/room"
 )
@@ -61,9 +59,9 @@ func (l Liquid) tableTemperature(temperatureC hazards.Estimate) (held hazards.Es
 	}
 	floor := l.properties[vapourPressure].minC
 	if l.mixed() {
-		floor = math.Max(floor, 0.1) // the water table begins at freezing
+		floor = max(floor, 0.1) // the water table begins at freezing
 	}
-	hold := func(t float64) float64 { return math.Max(t, floor) }
+	hold := func(t float64) float64 { return max(t, floor) }
 	held, err = hazards.New(hold(temperatureC.Low), hold(temperatureC.Middle), hold(temperatureC.High))
 	return held, temperatureC.Low < floor, err
 }
@@ -79,7 +77,7 @@ func (l Liquid) SaturationPpm(temperatureC hazards.Estimate) (hazards.Estimate, 
 	if err != nil {
 		return hazards.Estimate{}, err
 	}
-	ppm := func(pa float64) float64 { return math.Min(1e6, pa/standardPa*1e6) }
+	ppm := func(pa float64) float64 { return min(1e6, pa/standardPa*1e6) }
 	return hazards.New(ppm(p.Low), ppm(p.Middle), ppm(p.High))
 }
 

@@ -67,14 +67,14 @@ func scale(r expression.Range, low, high float64) hazards.Estimate {
 	return e
 }
 
-func hold(x, low, high float64) float64 { return math.Max(low, math.Min(high, x)) }
+func hold(x, low, high float64) float64 { return max(low, min(high, x)) }
 
 func exactly(x float64) hazards.Estimate { return hazards.Estimate{Low: x, Middle: x, High: x} }
 
 // either holds both estimates; the middle stays that of the first, which is the
 // likelier one.
 func either(a, b hazards.Estimate) hazards.Estimate {
-	return hazards.Estimate{Low: math.Min(a.Low, b.Low), Middle: a.Middle, High: math.Max(a.High, b.High)}
+	return hazards.Estimate{Low: min(a.Low, b.Low), Middle: a.Middle, High: max(a.High, b.High)}
 }
 
 // band writes an estimate as the sheet prints it: three figures. Rounding keeps

@@ -139,7 +139,7 @@ func (o *outcome) heatPicture(a *Advice) *HeatPicture {
 		return nil
 	}
 	out := &HeatPicture{SetPointC: set.High, CellLimitC: *h.CellLimitC, SoftC: heat.DefaultSoftC, LimitMin: *h.TimeLimitMin}
-	end := math.Min(1.6**h.TimeLimitMin, math.Max(*h.TimeLimitMin, heat.Outlook))
+	end := min(1.6**h.TimeLimitMin, max(*h.TimeLimitMin, heat.Outlook))
 	for i := range pictureSteps + 1 {
 		at := end * float64(i) / pictureSteps
 		var adhesive, cell hazards.Estimate
@@ -148,7 +148,7 @@ func (o *outcome) heatPicture(a *Advice) *HeatPicture {
 			if err != nil {
 				return nil
 			}
-			both := hazards.Estimate{Low: math.Min(s.CellNearC.Low, s.CellFarC.Low), Middle: s.CellFarC.Middle, High: math.Max(s.CellNearC.High, s.CellFarC.High)}
+			both := hazards.Estimate{Low: min(s.CellNearC.Low, s.CellFarC.Low), Middle: s.CellFarC.Middle, High: max(s.CellNearC.High, s.CellFarC.High)}
 			if j == 0 {
 				adhesive, cell = s.AdhesiveC, both
 				continue
@@ -234,8 +234,8 @@ func voltsAt(tables []battery.Table, charge hazards.Estimate) (Band, bool) {
 	middleLow, middleHigh := math.Inf(1), math.Inf(-1)
 	for _, t := range tables {
 		volts := discharge.FromTable(t).Volts
-		low, high = math.Min(low, volts(charge.Low)), math.Max(high, volts(charge.High))
-		middleLow, middleHigh = math.Min(middleLow, volts(charge.Middle)), math.Max(middleHigh, volts(charge.Middle))
+		low, high = min(low, volts(charge.Low)), max(high, volts(charge.High))
+		middleLow, middleHigh = min(middleLow, volts(charge.Middle)), max(middleHigh, volts(charge.Middle))
 	}
 	return band(hazards.Estimate{Low: low, Middle: (middleLow + middleHigh) / 2, High: high}), true
 }
@@ -263,7 +263,7 @@ func (o *outcome) gasPicture(a *Advice) *GasPicture {
 	if err != nil {
 		return nil
 	}
-	until := math.Min(longestPictureMin, math.Max(30, 1.25*c.PurgeMin.Middle))
+	until := min(longestPictureMin, max(30, 1.25*c.PurgeMin.Middle))
 	course, err := o.failureRoom().Course(release, until, pictureSteps)
 	if err != nil {
 		return nil

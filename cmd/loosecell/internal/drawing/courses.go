@@ -23,8 +23,8 @@ func Heat(h *advice.HeatPicture) (Picture, error) {
 		}
 		softLow, softMid, softHigh = append(softLow, at(p.Minutes, p.AdhesiveC.Low)), append(softMid, at(p.Minutes, p.AdhesiveC.Middle)), append(softHigh, at(p.Minutes, p.AdhesiveC.High))
 		cellLow, cellMid, cellHigh = append(cellLow, at(p.Minutes, p.Cell.Low)), append(cellMid, at(p.Minutes, p.Cell.Middle)), append(cellHigh, at(p.Minutes, p.Cell.High))
-		top, bottom = math.Max(top, math.Max(p.Cell.High, p.AdhesiveC.High)), math.Min(bottom, math.Min(p.Cell.Low, p.AdhesiveC.Low))
-		end = math.Max(end, p.Minutes)
+		top, bottom = max(top, max(p.Cell.High, p.AdhesiveC.High)), min(bottom, min(p.Cell.Low, p.AdhesiveC.Low))
+		end = max(end, p.Minutes)
 	}
 	c.X.Min, c.X.Max, c.Y.Min, c.Y.Max = 0, end, math.Floor(bottom/5)*5, math.Ceil((top+4)/5)*5
 	err := firstError(
@@ -70,7 +70,7 @@ func Charge(d *advice.DischargePicture) (Picture, error) {
 	if err != nil {
 		return Picture{}, err
 	}
-	c.X.Min, c.X.Max, c.Y.Min, c.Y.Max = 0, end, 0, math.Min(100, math.Ceil((high[0].Y+12)/10)*10)
+	c.X.Min, c.X.Max, c.Y.Min, c.Y.Max = 0, end, 0, min(100, math.Ceil((high[0].Y+12)/10)*10)
 	now := d.Points[0].ChargePct.Middle
 	steps := []func() error{
 		func() error { return c.band(low, high, bandColour) },
@@ -83,7 +83,7 @@ func Charge(d *advice.DischargePicture) (Picture, error) {
 		if way.Hours <= 0 {
 			continue
 		}
-		line := plotter.XYs{at(0, now), at(math.Min(way.Hours, end), d.TargetPct)}
+		line := plotter.XYs{at(0, now), at(min(way.Hours, end), d.TargetPct)}
 		steps = append(steps,
 			func() error { return c.curve(line, i, 2) },
 			func() error {
@@ -140,7 +140,7 @@ func chargeCourses(d *advice.DischargePicture) (low, mid, high plotter.XYs, end 
 			return nil, nil, nil, 0, fmt.Errorf("drawing: the course of the discharge holds a number that cannot be drawn")
 		}
 		low, mid, high = append(low, at(p.Hours, p.ChargePct.Low)), append(mid, at(p.Hours, p.ChargePct.Middle)), append(high, at(p.Hours, p.ChargePct.High))
-		end = math.Max(end, p.Hours)
+		end = max(end, p.Hours)
 	}
 	if len(high) == 0 || end <= 0 {
 		return nil, nil, nil, 0, fmt.Errorf("drawing: the course of the discharge is empty")
@@ -165,9 +165,9 @@ func Gas(g *advice.GasPicture) (Picture, error) {
 			return Picture{}, fmt.Errorf("drawing: the course of the gas holds a number that cannot be drawn")
 		}
 		x := p.Minutes / per
-		hold := func(v float64) float64 { return math.Max(least, math.Min(most, v)) }
+		hold := func(v float64) float64 { return max(least, min(most, v)) }
 		low, mid, high = append(low, at(x, hold(p.PPM.Low))), append(mid, at(x, hold(p.PPM.Middle))), append(high, at(x, hold(p.PPM.High)))
-		top, end = math.Max(top, hold(p.PPM.High)), math.Max(end, x)
+		top, end = max(top, hold(p.PPM.High)), max(end, x)
 	}
 	c.X.Min, c.X.Max, c.Y.Min, c.Y.Max = 0, end, least, math.Pow(10, math.Ceil(math.Log10(top)))
 	steps := []func() error{

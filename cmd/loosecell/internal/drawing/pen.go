@@ -99,7 +99,7 @@ func (p *pen) cross(x, y float64) {
 
 // crosses bars an edge from end to end.
 func (p *pen) crosses(x1, y1, x2, y2 float64) {
-	n := math.Max(2, math.Round(math.Hypot(x2-x1, y2-y1)/26))
+	n := max(2, math.Round(math.Hypot(x2-x1, y2-y1)/26))
 	for i := 0.0; i <= n; i++ {
 		p.cross(x1+(x2-x1)*i/n, y1+(y2-y1)*i/n)
 	}
