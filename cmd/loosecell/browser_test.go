@@ -65,10 +65,21 @@ func TestBrowserSheets(t *testing.T) {
 	several := advise(t, testdata("cases", "02-phone-one-tab-torn.yaml"), testdata("cases", "40-hissing.yaml"), "--on", goldenDate, "--shop", shop, "--format", "html")
 	writeFile(t, filepath.Join(folder, "several.html"), several)
 	expect["several.html"] = looked{Pages: [2]int{3, 4}}
+	for name, h := range handouts {
+		if h.pages[1] == 0 {
+			continue
+		}
+		writeFile(t, filepath.Join(folder, name+".html"), printedBy(t, append(h.args, "--format", "html")...))
+		expect[name+".html"] = looked{Pages: h.pages}
+	}
 	hostile := filepath.Join(folder, "hostile.yaml")
 	writeFile(t, hostile, hostileCase)
 	writeFile(t, filepath.Join(folder, "hostile.html"), advise(t, hostile, "--on", goldenDate, "--format", "html"))
 	expect["hostile.html"] = looked{Pages: [2]int{2, 4}}
+	shopOfMarkup := filepath.Join(folder, "hostile-shop.yaml")
+	writeFile(t, shopOfMarkup, hostileShop)
+	writeFile(t, filepath.Join(folder, "hostile-wall.html"), printedBy(t, "brief", "--wall", "--shop", shopOfMarkup, "--format", "html"))
+	expect["hostile-wall.html"] = looked{Pages: [2]int{1, 2}}
 
 	data, err := json.Marshal(expect)
 	if err != nil {
@@ -87,6 +98,12 @@ func TestBrowserSheets(t *testing.T) {
 // hostileCase puts markup into every text that a person may write.
 const hostileCase = `
 job: {id: '<script>alert(1)</script>', ticket: '"><img src=x onerror=alert(2)>'}
+` + hostileShop + `
+device: {kind: phone}
+battery: {place: in-open-device, swelling: slight}
+`
+
+const hostileShop = `
 shop:
   name: '</title><script>alert(3)</script>'
   address: '<svg onload=alert(4)> &amp; <b>bold</b> {{.}} ${7*7}'
@@ -96,8 +113,6 @@ shop:
   referral: '<form action=//example.invalid><input autofocus onfocus=alert(6)>'
   collector: '<!-- --><base href=//example.invalid>'
   night_place: '<link rel=stylesheet href=//example.invalid/x.css>'
-device: {kind: phone}
-battery: {place: in-open-device, swelling: slight}
 `
 
 func writeFile(t *testing.T, name, text string) {

@@ -61,9 +61,15 @@ func caseFiles(t *testing.T) []caseFile {
 // advise runs the command and returns standard output; it must succeed.
 func advise(t *testing.T, args ...string) string {
 	t.Helper()
+	return printedBy(t, append([]string{"advise"}, args...)...)
+}
+
+// printedBy is what a command writes that must succeed.
+func printedBy(t *testing.T, args ...string) string {
+	t.Helper()
 	var out, errs bytes.Buffer
-	if code := run(context.Background(), append([]string{"advise"}, args...), strings.NewReader(""), &out, &errs); code != exitAdvice {
-		t.Fatalf("advise %v: exit code %d\n%s", args, code, errs.String())
+	if code := run(context.Background(), args, strings.NewReader(""), &out, &errs); code != exitAdvice {
+		t.Fatalf("%v: exit code %d\n%s", args, code, errs.String())
 	}
 	return out.String()
 }

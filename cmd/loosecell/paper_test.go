@@ -20,22 +20,46 @@ func TestGoldenPapers(t *testing.T) {
 	for _, name := range printed {
 		for format, ending := range map[string]string{"html": ".html", "markdown": ".md"} {
 			t.Run(name+ending, func(t *testing.T) {
-				got := advise(t, testdata("cases", name+".yaml"), "--on", goldenDate, "--shop", testdata("shops", "harbour-lane.yaml"), "--format", format)
-				golden := testdata("golden", name+ending)
-				if *update {
-					writeFile(t, golden, got)
-					return
-				}
-				want, err := os.ReadFile(golden)
-				if err != nil {
-					t.Fatalf("%v; run with -update to write it", err)
-				}
-				if got != string(want) {
-					t.Errorf("the sheet differs from %s at %s", golden, firstDifference(got, string(want)))
-				}
+				holdAgainst(t, name+ending, advise(t, testdata("cases", name+".yaml"), "--on", goldenDate, "--shop", testdata("shops", "harbour-lane.yaml"), "--format", format))
 			})
 		}
 	}
+	for name, h := range handouts {
+		t.Run(name+".html", func(t *testing.T) {
+			holdAgainst(t, name+".html", printedBy(t, append(h.args, "--format", "html")...))
+		})
+	}
+}
+
+// holdAgainst compares a printed file with the one a reader last approved.
+func holdAgainst(t *testing.T, name, got string) {
+	t.Helper()
+	golden := testdata("golden", name)
+	if *update {
+		writeFile(t, golden, got)
+		return
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatalf("%v; run with -update to write it", err)
+	}
+	if got != string(want) {
+		t.Errorf("the sheet differs from %s at %s", golden, firstDifference(got, string(want)))
+	}
+}
+
+// handouts are the papers that are no sheet of a case, and between how many pages
+// each takes; 0: the browser is not asked, as another one is laid out alike.
+var handouts = map[string]struct {
+	args  []string
+	pages [2]int
+}{
+	"briefing":     {[]string{"brief", "--shop", testdata("shops", "harbour-lane.yaml")}, [2]int{9, 11}},
+	"wall":         {[]string{"brief", "--wall", "--shop", testdata("shops", "harbour-lane.yaml")}, [2]int{1, 1}},
+	"counter":      {[]string{"brief", "--counter"}, [2]int{}},
+	"act-smoke":    {[]string{"act", "smoke", "--shop", testdata("shops", "harbour-lane.yaml")}, [2]int{1, 1}},
+	"act-torn-tab": {[]string{"act", "torn-tab"}, [2]int{}},
+	"label-bag":    {[]string{"label", testdata("cases", "35-already-out.yaml"), "--on", goldenDate}, [2]int{1, 1}},
 }
 
 // TestHostileTextStaysText: whatever a case or a shop says, the file holds no

@@ -9,8 +9,8 @@ import (
 	"loosecell/rules/facts"
 )
 
-// deference stands under everything that teaches.
-const deference = "Local law, the maker's instructions and trained judgement stand above this sheet. Damaged cells and dangerous goods are for trained people."
+// Deference stands under everything that teaches.
+const Deference = "Local law, the maker's instructions and trained judgement stand above this sheet. Damaged cells and dangerous goods are for trained people."
 
 // jurisdictions are the places whose law on training is told, in order.
 var jurisdictions = []struct{ key, title string }{
@@ -25,7 +25,7 @@ type Teacher struct {
 }
 
 func (t *Teacher) document(title string) *Document {
-	d := &Document{Title: title, Foot: deference}
+	d := &Document{Title: title, Foot: Deference}
 	var under []string
 	if name := briefing.Place("shop_name", t.Shop); name != briefing.Blank {
 		under = append(under, name)
