@@ -146,8 +146,8 @@ type deskWriter struct {
 	parcels *carrier // nil until a mode is asked about
 }
 
-// carriedBy is whether the cell may be carried by a mode as it is now: what
-// carrier.mode allows, without its words.
+// carriedBy is whether the cell may be carried by a mode as it is now, without
+// the words of it.
 func (w *deskWriter) carriedBy(mode string) string {
 	full, alarm := w.q.Full, w.q.Alarm
 	if w.parcels == nil {
@@ -156,18 +156,11 @@ func (w *deskWriter) carriedBy(mode string) string {
 	}
 	w.q.About(w.parcels.box, alarm)
 	defer w.q.About(full, alarm)
-	leaves := w.parcels.leaves("ship." + mode)
-	if len(leaves) == 0 {
+	r, ok := w.parcels.rule(mode)
+	if !ok {
 		return ""
 	}
-	worst := carriageYes
-	for _, l := range leaves {
-		worst = max(worst, l.rank)
-	}
-	if len(w.q.Against(rules.ModePermission(mode))) > 0 {
-		worst = carriageNo
-	}
-	return carriageWords[worst]
+	return r.allowed()
 }
 
 // derived is what is possible for a derived fact, as a case file would say it.

@@ -56,27 +56,56 @@ type carrier struct {
 	taken []string // what is taken as so because nobody said otherwise
 }
 
-// mode answers one mode; false if the book has no table for it.
-func (c *carrier) mode(mode string) (Shipping, bool) {
+// ruling is what the tables of a mode and the rules of the shop come to.
+type ruling struct {
+	leaves  []leaf
+	worst   leaf            // the strictest row that can hold
+	against []rules.Finding // what of the shop closes the mode
+}
+
+// rule reads the tables of a mode; false if the book has none for it. The boxes
+// asked about have to be those of the parcel.
+func (c *carrier) rule(mode string) (ruling, bool) {
 	leaves := c.leaves("ship." + mode)
 	if len(leaves) == 0 {
-		return Shipping{}, false
+		return ruling{}, false
 	}
-	worst := leaves[0]
+	r := ruling{leaves: leaves, worst: leaves[0], against: c.q.Against(rules.ModePermission(mode))}
 	for _, l := range leaves[1:] {
-		if l.rank > worst.rank {
-			worst = l
+		if l.rank > r.worst.rank {
+			r.worst = l
 		}
 	}
-	s := Shipping{Mode: mode, Allowed: carriageWords[worst.rank], Unsettled: c.unsettled(leaves)}
-	c.describe(&s, worst)
-	if worst.rank != carriageYes {
-		s.Why = becauseOf(leaves, worst)
+	return r, true
+}
+
+// allowed is yes, approval or no.
+func (r *ruling) allowed() string {
+	if len(r.against) > 0 {
+		return carriageWords[carriageNo]
+	}
+	return carriageWords[r.worst.rank]
+}
+
+// mode answers one mode; false if the book has no table for it.
+func (c *carrier) mode(mode string) (Shipping, bool) {
+	r, ok := c.rule(mode)
+	if !ok {
+		return Shipping{}, false
+	}
+	s := Shipping{Mode: mode, Allowed: r.allowed(), Unsettled: c.unsettled(r.leaves)}
+	c.describe(&s, r.worst)
+	if r.worst.rank != carriageYes {
+		s.Why = becauseOf(r.leaves, r.worst)
+	}
+	for _, f := range r.against {
+		s.Why = appendNew(s.Why, f.Rule.Because)
+	}
+	if r.worst.rank != carriageYes && len(r.against) == 0 {
 		if lifts, ok := c.lifts("ship." + mode); ok {
 			s.AllowedIf = lifts
 		}
 	}
-	c.shopForbids(&s, mode)
 	c.dateNotes(&s)
 	if s.Allowed != carriageWords[carriageNo] {
 		s.Notes = appendNew(s.Notes, c.taken...)
@@ -94,18 +123,6 @@ func becauseOf(leaves []leaf, worst leaf) []string {
 		}
 	}
 	return out
-}
-
-// shopForbids lets a shop's own restriction close a mode.
-func (c *carrier) shopForbids(s *Shipping, mode string) {
-	against := c.q.Against(rules.ModePermission(mode))
-	if len(against) == 0 {
-		return
-	}
-	s.Allowed, s.AllowedIf = carriageWords[carriageNo], nil
-	for _, f := range against {
-		s.Why = appendNew(s.Why, f.Rule.Because)
-	}
 }
 
 // dateNotes tells when the edition the answer was read from is over, or had not

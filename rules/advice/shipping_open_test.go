@@ -1,4 +1,4 @@
-package advice
+package advice_test
 
 import (
 	"slices"
@@ -9,11 +9,11 @@ import (
 // Nobody asked about carriage, so nothing is said.
 func TestCarriageStaysQuiet(t *testing.T) {
 	quiet := "job.goal=replace; dispatch.purpose=; dispatch.packing=; dispatch.jurisdiction="
-	if got := shipped(t, shipCase(t, quiet)); len(got) != 0 {
+	if got := carried(t, parcel(t, quiet)); len(got) != 0 {
 		t.Errorf("%d modes were answered", len(got))
 	}
 	for _, ask := range []string{"job.goal=ship", "dispatch.purpose=return", "dispatch.packing=by-itself", "dispatch.jurisdiction=eu"} {
-		if got := shipped(t, shipCase(t, quiet+"; "+ask)); len(got) != 7 {
+		if got := carried(t, parcel(t, quiet+"; "+ask)); len(got) != 7 {
 			t.Errorf("%s: %d modes", ask, len(got))
 		}
 	}
@@ -45,7 +45,7 @@ func TestCarriageTellsWhatWouldOpenIt(t *testing.T) {
 		{"cell or battery does not matter", "battery.series_cells=unknown; battery.rated_energy=15 Wh", "air-cargo", "yes", nil, []string{}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			s := shipped(t, shipCase(t, tc.facts))[tc.mode]
+			s := carried(t, parcel(t, tc.facts))[tc.mode]
 			if s.Allowed != tc.allowed {
 				t.Errorf("allowed %s %v, want %s", s.Allowed, s.Why, tc.allowed)
 			}
@@ -73,12 +73,12 @@ func TestCarriageTellsWhatWouldOpenIt(t *testing.T) {
 // What allowed_if names does open the mode.
 func TestWhatIsNamedOpensTheMode(t *testing.T) {
 	bad := "battery.gauge_charge=60 %; battery.terminals=bare; battery.test_summary=no; battery.series_cells=2; battery.wh_printed=no"
-	s := shipped(t, shipCase(t, bad))["air-cargo"]
+	s := carried(t, parcel(t, bad))["air-cargo"]
 	if s.Allowed != "no" || len(s.AllowedIf) != 4 {
 		t.Fatalf("%s, %v", s.Allowed, s.AllowedIf)
 	}
 	good := bad + "; battery.gauge_charge=30 %; battery.terminals=covered; battery.test_summary=yes; battery.wh_printed=yes"
-	if s := shipped(t, shipCase(t, good))["air-cargo"]; s.Allowed != "yes" || !slices.Contains(s.Basis, "PI 965-IB") {
+	if s := carried(t, parcel(t, good))["air-cargo"]; s.Allowed != "yes" || !slices.Contains(s.Basis, "PI 965-IB") {
 		t.Errorf("%s %v", s.Allowed, s.Basis)
 	}
 }
@@ -103,7 +103,7 @@ func TestCarriageEditions(t *testing.T) {
 		{"2024-05-10", "road", "us", "49 CFR 173.185 as amended from 10 May 2024", "2026-12-31", false},
 		{"2023-12-31", "road", "eu", "ADR/RID 2023", "2024-12-31", true},
 	} {
-		s := shipped(t, shipCase(t, "dispatch.date="+tc.date+"; dispatch.jurisdiction="+tc.juris))[tc.mode]
+		s := carried(t, parcel(t, "dispatch.date="+tc.date+"; dispatch.jurisdiction="+tc.juris))[tc.mode]
 		if s.Edition != tc.edition || s.EditionUntil != tc.until || s.EditionOver != tc.over {
 			t.Errorf("%s %s %s: %s until %s, over %v", tc.date, tc.mode, tc.juris, s.Edition, s.EditionUntil, s.EditionOver)
 		}

@@ -1,169 +1,83 @@
-package advice
+package advice_test
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
-	"slices"
 	"strconv"
-	"strings"
 	"testing"
-	"time"
 
-	"loosecell/rules"
+	"pgregory.net/rapid"
+
+	"loosecell/rules/advice"
+	"loosecell/rules/advice/carriagetest"
 	"loosecell/rules/book"
 	"loosecell/rules/facts"
 )
 
-// soundLoose is a fully stated sound, tested one-cell battery on the bench; the
-// tables change what they are about.
-const soundLoose = `job.goal=ship; job.tried=[]; job.warmings=0; job.minutes=0 min; job.force_used=no;
-battery.place=removed; battery.role=device; battery.chemistry=lco; battery.form=pouch; battery.series_cells=1; battery.parallel_cells=1;
-battery.looked=both-faces; battery.history_asked=yes; battery.swelling=none; battery.deformation=none; battery.puncture=none;
-battery.leakage=none; battery.odour=no; battery.discoloured=no; battery.terminal_corrosion=no; battery.self_heating=no; battery.venting=no;
-battery.wetted=no; battery.overheated=no; battery.dropped=no; battery.wrong_charger=no; battery.recalled=no;
-battery.rated_energy=15 Wh; battery.gauge_charge=30 %; battery.mass=60 g; battery.made=2023-05-01; battery.label=legible;
-battery.test_summary=yes; battery.wh_printed=yes; battery.terminals=covered; battery.soldered=no;
-device.kind=other; device.starts=yes; bench.air_temperature=20 degC;
-dispatch.purpose=reuse; dispatch.packing=by-itself; dispatch.jurisdiction=eu; dispatch.date=2026-06-01;
-dispatch.discarded_by=business; dispatch.destination=customer`
+// fatal is what the helpers here need of a test.
+type fatal interface{ Fatalf(string, ...any) }
 
-// shipCase is the sound case with changes laid over it; "fact=" takes a fact out.
-func shipCase(t interface{ Fatalf(string, ...any) }, changes string) *facts.Case {
-	cat := facts.Shipped()
-	c := facts.NewCase(cat, "parcel")
-	for _, part := range strings.Split(soundLoose+";"+changes, ";") {
-		if part = strings.TrimSpace(part); part == "" {
-			continue
-		}
-		name, value, _ := strings.Cut(part, "=")
-		if strings.TrimSpace(value) == "" {
-			c.Unset(name)
-			continue
-		}
-		if err := c.SetText(cat, name, value); err != nil {
-			t.Fatalf("%s: %v", part, err)
-		}
+// parcel is the sound parcel with changes laid over it.
+func parcel(t fatal, changes string) *facts.Case {
+	c, err := carriagetest.Parcel(changes)
+	if err != nil {
+		t.Fatalf("%v", err)
 	}
 	return c
 }
 
-func shipped(t interface{ Fatalf(string, ...any) }, c *facts.Case) map[string]Shipping {
+// carried answers the carriage of a case by the shipped rules.
+func carried(t fatal, c *facts.Case) map[string]advice.Shipping {
 	b, err := book.Shipped()
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
-	return shippedBy(t, b, c)
-}
-
-// shippedBy answers only the carriage of a case.
-func shippedBy(t interface{ Fatalf(string, ...any) }, b *rules.Book, c *facts.Case) map[string]Shipping {
-	a := &adviser{book: b, cat: c.Catalogue(), opts: Options{Now: time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)}}
-	o, err := a.outcome(c)
+	got, err := carriagetest.Carried(b, c)
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
-	out := map[string]Shipping{}
-	for _, s := range (&writer{adviser: a, outcome: o, fill: o.placeholders()}).shipping() {
-		out[s.Mode] = s
-	}
-	return out
+	return got
+}
+
+// chosen lets a property test do the choosing.
+func chosen(t *rapid.T) carriagetest.Chooser {
+	return func(of string, n int) int { return rapid.IntRange(0, n-1).Draw(t, of) }
 }
 
 // TestPublishedCarriage asks every worked case of the published rules, letters
 // and answers that the facts can express, with its clause.
 func TestPublishedCarriage(t *testing.T) {
-	files, _ := filepath.Glob("../../testdata/published/transport-*.csv")
-	if len(files) == 0 {
-		t.Fatal("no tables")
-	}
-	for _, file := range files {
-		for i, row := range carriageRows(t, file) {
-			t.Run(strings.TrimSuffix(filepath.Base(file), ".csv")+"/"+strconv.Itoa(i+1)+" "+row["case"], func(t *testing.T) {
-				checkCarriage(t, row)
-			})
-		}
-	}
-}
-
-func carriageRows(t *testing.T, file string) []map[string]string {
-	f, err := os.Open(file)
+	rows, err := carriagetest.Published("../../testdata/published")
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	r.TrimLeadingSpace = true
-	lines, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(file, err)
-	}
-	var out []map[string]string
-	for _, line := range lines[1:] {
-		row := map[string]string{}
-		for i, key := range lines[0] {
-			row[key] = strings.TrimSpace(line[i])
-		}
-		out = append(out, row)
-	}
-	return out
-}
-
-func checkCarriage(t *testing.T, row map[string]string) {
-	s, ok := shipped(t, shipCase(t, row["facts"]))[row["mode"]]
-	if !ok {
-		t.Fatalf("no answer for %s", row["mode"])
-	}
-	if s.Allowed != row["allowed"] {
-		t.Errorf("allowed %s, want %s (%s); why %v, unsettled %v", s.Allowed, row["allowed"], row["source"], s.Why, s.Unsettled)
-	}
-	if row["un"] != "" && s.UNNumber != row["un"] {
-		t.Errorf("entry %s, want %s", s.UNNumber, row["un"])
-	}
-	for _, clause := range split(row["clauses"]) {
-		if no, is := strings.CutPrefix(clause, "not "); is {
-			if slices.Contains(s.Basis, no) {
-				t.Errorf("basis %v holds %s (%s)", s.Basis, no, row["source"])
+	for i, row := range rows {
+		t.Run(row.Table+"/"+strconv.Itoa(i+1)+" "+row.Case, func(t *testing.T) {
+			for _, miss := range row.Misses(carried(t, parcel(t, row.Facts))[row.Mode]) {
+				t.Errorf("%s: %s", row.Source, miss)
 			}
-		} else if !slices.Contains(s.Basis, clause) {
-			t.Errorf("basis %v lacks %s (%s)", s.Basis, clause, row["source"])
-		}
-	}
-	all := strings.Join(slices.Concat(s.Packing, s.Marks, s.Documents, s.Notes, s.AllowedIf, []string{s.Name}), "\n")
-	for _, words := range split(row["words"]) {
-		if no, is := strings.CutPrefix(words, "not "); is {
-			if strings.Contains(all, no) {
-				t.Errorf("the answer says %q:\n%s", no, all)
-			}
-		} else if !strings.Contains(all, words) {
-			t.Errorf("the answer does not say %q:\n%s", words, all)
-		}
-	}
-	limit := func(key string, got *float64) {
-		if row[key] == "" {
-			return
-		}
-		want, err := strconv.ParseFloat(row[key], 64)
-		if err != nil || got == nil || *got != want {
-			t.Errorf("%s %v, want %s", key, got, row[key])
-		}
-	}
-	limit("charge_cap", s.SoCCapPct)
-	limit("net_limit", s.NetLimitKg)
-	if row["cap_kind"] != "" && s.SoCCapKind != row["cap_kind"] {
-		t.Errorf("cap is %s, want %s", s.SoCCapKind, row["cap_kind"])
+		})
 	}
 }
 
-func split(s string) []string {
-	var out []string
-	for _, part := range strings.Split(s, "|") {
-		if part = strings.TrimSpace(part); part != "" {
-			out = append(out, part)
+// TestCarriageAgainstTheLaw compares the rulebook with the law written down a
+// second time, in both directions: neither bolder than the law nor stricter
+// where all is stated.
+func TestCarriageAgainstTheLaw(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := parcel(t, carriagetest.DrawPlain(chosen(t)))
+		for _, miss := range carriagetest.Misses(carriagetest.Law(c), carried(t, c)) {
+			t.Errorf("%s", miss)
+		}
+	})
+}
+
+// The sample that faults are judged by agrees with the law as well.
+func TestSampledCarriageAgainstTheLaw(t *testing.T) {
+	for _, changes := range carriagetest.Sample(carriagetest.Usual) {
+		c := parcel(t, changes)
+		for _, miss := range carriagetest.Misses(carriagetest.Law(c), carried(t, c)) {
+			t.Errorf("%s\n%s", changes, miss)
 		}
 	}
-	return out
 }
 
 // notExpressible lists the published cases that the facts of a case file cannot

@@ -27,6 +27,9 @@ type mutant struct {
 	data  []byte
 }
 
+// carriage tells that the fault lies in a table of carriage.
+func (m *mutant) carriage() bool { return strings.HasPrefix(m.what, "transport-") }
+
 // mutants lists every fault of every class, in the order of the files.
 func mutants(t *testing.T, files []book.File) []mutant {
 	t.Helper()
