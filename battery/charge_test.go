@@ -149,9 +149,41 @@ func TestLabelVoltageTellsLithiumIonApart(t *testing.T) {
 	if got := StateOfChargePercent(&f); got.High > 20 {
 		t.Errorf("got %s", got)
 	}
-	disagree, err := LabelsDisagree(Chemistries(LFP), GivenExactly(3.85), Maybe{}, Exact(1))
-	if err != nil || !disagree {
-		t.Errorf("lfp of 3.85 V is a contradiction: %v, %v", disagree, err)
+}
+
+// The voltages are those of data/chemistries.csv: an iron phosphate cell is
+// charged to 3.65 V, titanate to 2.8 V, sodium ion to 4.2 V at most.
+func TestLabelFits(t *testing.T) {
+	for _, c := range []struct {
+		name           string
+		cs             ChemistrySet
+		nominal, limit Maybe
+		series         Interval
+		fits           bool
+	}{
+		{"iron phosphate", Chemistries(LFP), GivenExactly(3.2), GivenExactly(3.65), Exact(1), true},
+		{"four of them", Chemistries(LFP), GivenExactly(12.8), GivenExactly(14.6), Exact(4), true},
+		{"iron phosphate charged like a phone cell", Chemistries(LFP), Maybe{}, GivenExactly(4.45), Exact(1), false},
+		{"iron phosphate of 3.85 V", Chemistries(LFP), GivenExactly(3.85), Maybe{}, Exact(1), false},
+		{"any lithium ion of 3.85 V", LithiumIon, GivenExactly(3.85), GivenExactly(4.4), Exact(1), true},
+		{"titanate at 4.2 V", Chemistries(LTO), Maybe{}, GivenExactly(4.2), Exact(1), false},
+		{"sodium at 4.1 V", Chemistries(SodiumIon), GivenExactly(3.1), GivenExactly(4.1), Exact(1), true},
+		{"sodium at 4.4 V", Chemistries(SodiumIon), Maybe{}, GivenExactly(4.4), Exact(1), false},
+		{"nmc kept to 4.1 V", Chemistries(NMC), GivenExactly(3.6), GivenExactly(4.1), Exact(1), true},
+		{"nmc to 4.35 V", Chemistries(NMC), GivenExactly(3.7), GivenExactly(4.35), Exact(1), true},
+		{"cobalt at 3.65 V", Chemistries(LCO), Maybe{}, GivenExactly(3.65), Exact(1), false},
+		{"a primary cell that is charged", Chemistries(LithiumMetal), Maybe{}, GivenExactly(4.2), Exact(1), false},
+		{"one or two cells", Chemistries(LFP), Maybe{}, GivenExactly(7.3), Interval{1, 2}, true},
+		{"3.85 V with 4.20 V", LithiumIon, GivenExactly(3.85), GivenExactly(4.2), Exact(1), false},
+		{"3.7 V with 4.45 V", LithiumIon, GivenExactly(3.7), GivenExactly(4.45), Exact(1), false},
+		{"nothing printed", Chemistries(LFP), Maybe{}, Maybe{}, Exact(1), true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			fits, err := LabelFits(c.cs, c.nominal, c.limit, c.series)
+			if err != nil || fits != c.fits {
+				t.Errorf("fits %v, %v; want %v", fits, err, c.fits)
+			}
+		})
 	}
 }
 

@@ -77,29 +77,73 @@ func classOf(c Chemistry) class {
 // joint is the class where name, nominal voltage and limit point to different
 // ones: the highest. It is the only choice with which each of them alone still
 // tells cells apart (a "li-ion" of 3.85 V is no iron phosphate cell) while
-// leaving one out never narrows an answer. LabelsDisagree tells the caller.
+// leaving one out never narrows an answer. LabelFits tells when it hides
+// a contradiction.
 func joint(c Chemistry, nominal, limit class) class { return max(classOf(c), nominal, limit) }
 
-// LabelsDisagree reports that what is stated of a cell certainly contradicts
-// itself: a nominal voltage that no possible chemistry has, or a charge limit
-// of another class, as 3.85 V with 4.20 V. Whole battery volts and cells in
-// series. A limit one class above the nominal voltage is ordinary.
-func LabelsDisagree(cs ChemistrySet, nominalV, limitV Maybe, series Interval) (bool, error) {
+// LabelFits reports whether what is stated of a cell can be so: some possible
+// chemistry is sold with such voltages on its label (no iron phosphate cell is
+// charged to 4.45 V), and the two go together (3.85 V does not go with 4.20 V; a
+// limit one class above the nominal voltage is ordinary). Whole battery volts and
+// cells in series; what is not given fits.
+func LabelFits(cs ChemistrySet, nominalV, limitV Maybe, series Interval) (bool, error) {
 	if err := checkLabel(nominalV, limitV, series); err != nil {
 		return false, err
 	}
 	l := labelOf(nominalV, limitV, series)
 	if limitV.Given && nominalV.Given && (l.limitTo < l.nominalFrom || l.limitFrom > l.nominalTo+1) {
+		return false, nil
+	}
+	if !cs.sellsAs(l) {
+		return false, nil
+	}
+	if !limitV.Given {
 		return true, nil
 	}
-	cs = cs.orAll()
+	limit := limitV.dividedBy(series).snapped()
 	for c := range chemistryCount {
-		from, to := sold(c)
-		if cs.Has(c) && l.nominalFrom <= to && l.nominalTo >= from {
-			return false, nil
+		if may := c.chargedTo(); cs.orAll().Has(c) && limit.Low <= may.High && limit.High >= may.Low {
+			return true, nil
 		}
 	}
-	return true, nil
+	return false, nil
+}
+
+// sellsAs reports whether a possible chemistry is sold with such a nominal
+// voltage.
+func (s ChemistrySet) sellsAs(l label) bool {
+	s = s.orAll()
+	for c := range chemistryCount {
+		from, to := sold(c)
+		if s.Has(c) && l.nominalFrom <= to && l.nominalTo >= from {
+			return true
+		}
+	}
+	return false
+}
+
+// Labels print a limit up to a tenth lower where a maker wants the cell to live
+// long (4.1 V for 4.2 V), and a little higher than the sheets read (common
+// practice).
+const (
+	keptBelow   = 0.9
+	chargedOver = 0.1 // V
+)
+
+// chargedTo returns the charge limits, in V per cell, that a label may print for
+// a chemistry. The layered oxides share theirs, as their names are mixed up.
+func (c Chemistry) chargedTo() Interval {
+	own := Chemistries(c)
+	if LayeredOxide.Has(c) {
+		own = LayeredOxide
+	}
+	out := Interval{highestLimit, 0}
+	for _, l := range shipped.limits {
+		if own.Has(l.Chemistry) {
+			out = out.Hull(l.ChargeLimit)
+		}
+	}
+	return Interval{keptBelow * out.Low, out.High + chargedOver}
 }
 
 // sold returns the classes of nominal voltage a chemistry is sold in.

@@ -1,6 +1,10 @@
 package facts
 
-import "math"
+import (
+	"math"
+
+	"loosecell/battery"
+)
 
 // markedEnergyTolerance is how far the marked watt-hours may lie from nominal
 // volts times amp-hours before one of the three must be misread. Marks are
@@ -15,6 +19,7 @@ func Contradictions(c *Case) Problems {
 	k := contradictions{c: c}
 	k.markedEnergy()
 	k.chargeLimit()
+	k.label()
 	k.pullTabs()
 	k.tried()
 	k.masses()
@@ -76,12 +81,67 @@ func (k *contradictions) markedEnergy() {
 }
 
 func (k *contradictions) chargeLimit() {
-	nominal, limit, ok := k.both("battery.nominal_voltage", "battery.charge_limit")
-	if ok && nominal.Low > limit.High {
-		k.add(limit, "give both for the whole battery",
-			"a charge limit of %s lies under the nominal voltage of %s",
-			FormatQuantity(limit.Low, limit.High, "V"), FormatQuantity(nominal.Low, nominal.High, "V"))
+	if !k.limitUnderNominal() {
+		return
 	}
+	nominal, limit, _ := k.both("battery.nominal_voltage", "battery.charge_limit")
+	k.add(limit, "give both for the whole battery",
+		"a charge limit of %s lies under the nominal voltage of %s",
+		FormatQuantity(limit.Low, limit.High, "V"), FormatQuantity(nominal.Low, nominal.High, "V"))
+}
+
+func (k *contradictions) limitUnderNominal() bool {
+	nominal, limit, ok := k.both("battery.nominal_voltage", "battery.charge_limit")
+	return ok && nominal.Low > limit.High
+}
+
+// label holds the voltages on the label against the chemistry, for each number of
+// cells in series that is possible.
+func (k *contradictions) label() {
+	chemistry := k.c.Get("battery.chemistry")
+	nominal, limit := k.c.Get("battery.nominal_voltage"), k.c.Get("battery.charge_limit")
+	possible, stated := battery.AllChemistries, 0
+	for _, v := range []Value{chemistry, nominal, limit} {
+		if v.State == Stated {
+			stated++
+		}
+	}
+	if chemistry.State == Stated {
+		possible = battery.ChemistrySet(chemistry.Words)
+	}
+	if stated < 2 || k.limitUnderNominal() {
+		return
+	}
+	from, to := 1, battery.MostSeriesCells
+	if series := k.c.Get("battery.series_cells"); series.State == Stated {
+		from, to = int(series.Low), int(series.High)
+	}
+	for n := from; n <= to; n++ {
+		fits, err := battery.LabelFits(possible, maybe(nominal), maybe(limit), battery.Exact(float64(n)))
+		if err != nil || fits {
+			return
+		}
+	}
+	name := possible.String()
+	if possible == battery.AllChemistries {
+		name = "lithium"
+	}
+	at, says := limit, "a charge limit of "+FormatQuantity(limit.Low, limit.High, "V")
+	switch volts := FormatQuantity(nominal.Low, nominal.High, "V"); {
+	case limit.State != Stated:
+		at, says = nominal, "a nominal voltage of "+volts
+	case nominal.State == Stated:
+		says += " at a nominal " + volts
+	}
+	k.add(at, "read the label again, give volts for the whole battery, or leave the chemistry open (li-ion)",
+		"no %s battery of so many cells has %s", name, says)
+}
+
+func maybe(v Value) battery.Maybe {
+	if v.State != Stated {
+		return battery.Maybe{}
+	}
+	return battery.Given(battery.Interval{Low: v.Low, High: v.High})
 }
 
 func (k *contradictions) pullTabs() {

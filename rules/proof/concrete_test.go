@@ -90,8 +90,12 @@ func (d *drawer) kase() *facts.Case {
 		c.Set(f.Name, d.value(f))
 	}
 	read, err := facts.ParseCase(d.cat, "drawn", c.YAML())
-	if err != nil {
-		return nil
+	if err != nil { // the label may go with another chemistry
+		c.Unset("battery.nominal_voltage")
+		c.Unset("battery.charge_limit")
+		if read, err = facts.ParseCase(d.cat, "drawn", c.YAML()); err != nil {
+			return nil
+		}
 	}
 	return read
 }

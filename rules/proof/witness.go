@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"loosecell/battery"
 	"loosecell/rules/expression"
 	"loosecell/rules/facts"
 )
@@ -24,7 +25,7 @@ const (
 // a region no reading reaches gives nothing.
 func (w *worker) pointIn(region *expression.Box, ref expression.Ref) bool {
 	w.plain(region)
-	if w.trueAtPoint(ref) {
+	if w.trueAtPoint(ref) && w.labelFits() {
 		return true
 	}
 	derived := w.derivedIn(ref)
@@ -36,7 +37,7 @@ func (w *worker) pointIn(region *expression.Box, ref expression.Ref) bool {
 			if len(off) == 0 || !w.mend(region, off[draw.IntN(len(off))], derived, draw) {
 				break
 			}
-			if w.trueAtPoint(ref) {
+			if w.trueAtPoint(ref) && w.labelFits() {
 				return true
 			}
 		}
@@ -79,7 +80,31 @@ func (w *worker) worth(region *expression.Box, derived []int) float64 {
 	if w.point.Empty() {
 		return math.Inf(1)
 	}
+	if !w.labelFits() {
+		sum += contradiction
+	}
 	return sum
+}
+
+// contradiction is how badly a point fits whose label contradicts itself: the
+// loader would refuse its case.
+const contradiction = 3
+
+// labelFits holds the voltages on the label of the point against its chemistry.
+func (w *worker) labelFits() bool {
+	l := w.point.Layout
+	given := func(name string) battery.Maybe {
+		slot := l.MustSlot(name)
+		if w.point.Absent(slot) {
+			return battery.Maybe{}
+		}
+		r := w.point.At(slot)
+		return battery.Given(battery.Interval{Low: r.Low, High: r.High})
+	}
+	chemistry, series := w.point.At(l.MustSlot("battery.chemistry")), w.point.At(l.MustSlot("battery.series_cells"))
+	fits, err := battery.LabelFits(battery.ChemistrySet(chemistry.Words), given("battery.nominal_voltage"), given("battery.charge_limit"),
+		battery.Interval{Low: series.Low, High: series.High})
+	return err != nil || fits
 }
 
 // mend changes readings that a derived slot rests on so that the point fits the
@@ -130,6 +155,29 @@ func (w *worker) plain(region *expression.Box) {
 	for i := range w.point.Layout.Slots {
 		if w.point.Layout.Slots[i].Derive == nil {
 			w.point.Set(i, usual(&w.point.Layout.Slots[i], region.At(i)))
+		}
+	}
+	w.fitLabel(region)
+}
+
+// ordinaryLabels are nominal voltages and charge limits per cell as labels print
+// them, phone cells first.
+var ordinaryLabels = [][2]float64{{3.85, 4.45}, {3.85, 4.4}, {3.82, 4.35}, {3.7, 4.2}, {3.2, 3.65}, {2.4, 2.8}, {3.1, 4.0}, {3, 3.4}}
+
+// fitLabel gives the point a label that goes with its chemistry, if the region
+// has room for one.
+func (w *worker) fitLabel(region *expression.Box) {
+	l := w.point.Layout
+	nominal, limit := l.MustSlot("battery.nominal_voltage"), l.MustSlot("battery.charge_limit")
+	series := w.point.At(l.MustSlot("battery.series_cells")).Low
+	for _, volts := range ordinaryLabels {
+		if w.labelFits() {
+			return
+		}
+		for i, slot := range []int{nominal, limit} {
+			if x, in := volts[i]*series, region.At(slot); x >= in.Low && x <= in.High {
+				w.point.Set(slot, expression.Exactly(x))
+			}
 		}
 	}
 }
