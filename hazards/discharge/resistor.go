@@ -242,24 +242,27 @@ func (t ResistorTask) load(plan *ResistorPlan) error {
 // hours integrates down to the loaded reading for the low, middle and high case. The middle is that
 // of the first curve, the ends those of the worst.
 func (t ResistorTask) hours(plan ResistorPlan) (hazards.Estimate, error) {
-	one := func(c Curve, capacityAh, fromPct, endOhm, driveOhm float64) (float64, error) {
-		reached, err := c.SocAt(plan.StopLoadedV * (1 + endOhm/plan.ResistorOhm))
+	one := func(c Curve, capacityAh, fromPct, endRestV, driveOhm float64) (float64, error) {
+		reached, err := c.SocAt(endRestV)
 		if err != nil {
 			return 0, err
 		}
 		return HoursThrough(c, capacityAh, plan.ResistorOhm+driveOhm, fromPct, min(plan.StopPct, reached))
 	}
 	q, now, r := t.CapacityAh, t.NowPct, t.InternalOhm
+	// The reading at which the resistor comes off stands for the stop voltage with
+	// the highest internal resistance, and for less with a lower one.
+	rested := func(ohm float64) float64 { return plan.StopLoadedV * (1 + ohm/plan.ResistorOhm) }
 	shortest, longest := math.Inf(1), 0.0
 	for _, c := range t.Curves {
-		low, errLow := one(c, q.Low, now.Low, r.High, r.Low)
-		high, errHigh := one(c, q.High, now.High, r.Low, r.High)
+		low, errLow := one(c, q.Low, now.Low, plan.StopRestV, r.Low)
+		high, errHigh := one(c, q.High, now.High, rested(r.Low), r.High)
 		if err := errors.Join(errLow, errHigh); err != nil {
 			return hazards.Estimate{}, err
 		}
 		shortest, longest = min(shortest, low), max(longest, high)
 	}
-	middle, err := one(t.Curves[0], q.Middle, now.Middle, r.Middle, r.Middle)
+	middle, err := one(t.Curves[0], q.Middle, now.Middle, rested(r.Middle), r.Middle)
 	if err != nil {
 		return hazards.Estimate{}, err
 	}
