@@ -72,7 +72,7 @@ func (w *worker) confirm(g goal) *counter {
 			c, run = less, r
 		}
 	}
-	return &counter{yaml: string(c.YAML()), on: on, run: run, by: w.relaxing(), kase: c, point: w.point.Clone()}
+	return &counter{yaml: string(c.YAML()), on: on, run: run, by: w.ofTheShop(), kase: c, point: w.point.Clone()}
 }
 
 // shows runs a case as it would be read from its file.
@@ -123,7 +123,7 @@ func (w *worker) consistent(c *facts.Case) *facts.Case {
 			break
 		}
 		taken := false
-		for _, name := range []string{"battery.rated_energy", "battery.rated_capacity", "battery.nominal_voltage", "adhesive.pull_tabs", "adhesive.pull_tabs_torn", "job.tried"} {
+		for _, name := range []string{"battery.rated_energy", "battery.rated_capacity", "battery.nominal_voltage", "battery.charge_limit", "adhesive.pull_tabs", "adhesive.pull_tabs_torn", "job.tried"} {
 			if c.Get(name).State == facts.Missing {
 				continue
 			}
@@ -147,13 +147,13 @@ func asProblems(err error, into *facts.Problems) bool {
 	return ok
 }
 
-// relaxing lists the rules of a shop that loosen something at the point.
-func (w *worker) relaxing() []string {
+// ofTheShop lists the rules of a shop that change something at the point.
+func (w *worker) ofTheShop() []string {
 	var out []string
 	w.eval.On(w.point)
 	for i := range w.book.Rules() {
 		r := &w.book.Rules()[i]
-		if r.Relaxes != nil && w.eval.Value(r.Acts) == expression.True {
+		if r.Shop && r.Say == nil && w.eval.Value(acting(r)) == expression.True {
 			out = append(out, r.ID)
 		}
 	}

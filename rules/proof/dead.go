@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 
+	"loosecell/rules"
 	"loosecell/rules/expression"
 )
 
@@ -11,6 +12,9 @@ import (
 func (p *prover) dead() {
 	for i := range p.book.Rules() {
 		r := &p.book.Rules()[i]
+		if !p.answersFor(r) {
+			continue
+		}
 		p.alive(r.ID, place(r.At), acting(r), false)
 		if r.Choose == nil {
 			continue
@@ -21,6 +25,11 @@ func (p *prover) dead() {
 		}
 	}
 }
+
+// answersFor tells whether it is asked of a rule that it says something of its
+// own. With a shop's rules over the shipped ones only the shop's are: a shop may
+// tighten until a shipped rule has nothing left to say.
+func (p *prover) answersFor(r *rules.Rule) bool { return r.Shop || p.shopRules == 0 }
 
 func (p *prover) alive(id, at string, ref expression.Ref, last bool) {
 	known, ref := p.settled(ref), p.picked(ref)

@@ -97,13 +97,13 @@ func (p *prover) parts(s *book.Invariant) []part {
 					n++
 				}
 			}
-			return fmt.Sprintf("offers of %s: %d", perm, n), (n > 0) != s.Always
+			return fmt.Sprintf("rules that offer %s: %d, whatever else the sheet finds against it", perm, n), (n > 0) != s.Always
 		})
 	}
 	for _, perm := range c.Forbid {
 		add("nothing stands against "+string(perm), p.book.Forbids(perm), func(_ *advice.Decided, q *rules.Question) (string, bool) {
 			n := len(q.Against(perm))
-			return fmt.Sprintf("restrictions against %s: %d", perm, n), (n > 0) != s.Always
+			return fmt.Sprintf("restrictions against %s: %d, even if the sheet finds no offer of it", perm, n), (n > 0) != s.Always
 		})
 	}
 	if c.Alarm != "" {

@@ -15,7 +15,7 @@ import (
 func (p *prover) masked() {
 	for i := range p.book.Rules() {
 		r := &p.book.Rules()[i]
-		if r.Holds == expression.Never {
+		if r.Holds == expression.Never || !p.answersFor(r) {
 			continue
 		}
 		adds, rivals, ok := p.adds(r)
@@ -31,11 +31,18 @@ func (p *prover) masked() {
 				f.Status, f.How = Open, fmt.Sprintf("not settled within %d regions", w.opts.Budget)
 			case len(r.Beside) > 0:
 				f.Status, f.How = Proved, "it stands beside "+strings.Join(r.Beside, ", ")+" on purpose"
+			case !w.everActs(r):
+				f.Status, f.How = Proved, "it never acts, so it repeats nothing"
 			default:
 				f.Status, f.How = Refuted, "it never adds to "+w.maskers(r, rivals)+"; take it out, or say beside: which rule"
 			}
 		})
 	}
+}
+
+func (w *worker) everActs(r *rules.Rule) bool {
+	possible, _ := w.search.Possible(acting(r), w.domain)
+	return possible
 }
 
 // adds is the condition under which a rule makes a difference to what rules of

@@ -44,6 +44,8 @@ type prover struct {
 	ranks  []gradeRank
 	cuts   map[int][]float64 // what rules compare numbers with
 	tasks  []task
+
+	shopRules int // rules of a shop in the book
 }
 
 // task is one question: the finding it fills, and how.
@@ -81,11 +83,7 @@ func Prove(b *rules.Book, opts Options) (*Report, error) {
 		}
 	}
 	r := &Report{Schema: Schema, Rules: len(b.Rules()), Findings: make([]Finding, len(p.tasks)), Workers: p.opts.Workers}
-	for i := range b.Rules() {
-		if b.Rules()[i].Shop {
-			r.ShopRules++
-		}
-	}
+	r.ShopRules = p.shopRules
 	days := p.domain.At(p.law)
 	r.From, r.To = isoDay(days.Low), isoDay(days.High)
 	r.Regions = p.answer(r.Findings)
@@ -101,6 +99,11 @@ func newProver(b *rules.Book, opts Options) *prover {
 		opts.Workers = runtime.GOMAXPROCS(0)
 	}
 	p := &prover{book: b, arena: b.Arena.Clone(), cat: facts.Shipped(), opts: opts, law: b.Layout.MustSlot("law.date")}
+	for i := range b.Rules() {
+		if b.Rules()[i].Shop {
+			p.shopRules++
+		}
+	}
 	p.domain = expression.NewBox(b.Layout)
 	last := p.lastDate() + 365
 	p.domain.Set(p.law, expression.Range{Low: dayOf(firstDay), High: last})
