@@ -2,6 +2,7 @@ package rules
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"loosecell/rules/expression"
@@ -115,16 +116,43 @@ func (b *Book) limit(a *expression.Arena) {
 			b.against[p] = append(b.against[p], l)
 			forbids[p] = append(forbids[p], l.Holds)
 		}
-		for name, value := range r.Restrict.Caps {
-			b.caps[name] = append(b.caps[name], Limit{Rule: r, Value: value,
-				Holds: b.unlessLifted(a, r, lifts[r.ID], func(s *Rule) bool {
-					_, other := s.caps()[name]
-					return other
-				})})
+		over := map[Permission]expression.Ref{}
+		for _, name := range slices.Sorted(maps.Keys(r.Restrict.Caps)) {
+			value := r.Restrict.Caps[name]
+			capped := Limit{Rule: r, Value: value, Holds: b.unlessLifted(a, r, lifts[r.ID], func(s *Rule) bool {
+				_, other := s.caps()[name]
+				return other
+			})}
+			b.caps[name] = append(b.caps[name], capped)
+			if r.Shop { // the shipped rules say as much in rules of their own
+				b.bar(a, capped, name, over)
+			}
+		}
+		for _, p := range Permissions {
+			if ref, ok := over[p]; ok {
+				b.against[p] = append(b.against[p], Limit{Rule: r, Holds: ref})
+				forbids[p] = append(forbids[p], ref)
+			}
 		}
 	}
 	for _, p := range Permissions {
 		b.forbid[p] = a.Or(forbids[p]...)
+	}
+}
+
+// bar adds what a cap forbids where the fact that it bounds lies above it.
+func (b *Book) bar(a *expression.Arena, capped Limit, name string, over map[Permission]expression.Ref) {
+	c, ok := CapNamed(name)
+	if !ok {
+		return
+	}
+	slot, ok := a.Layout.Slot(c.Of)
+	if !ok {
+		return
+	}
+	holds := a.And(capped.Holds, a.Below(slot, capped.Value).Not())
+	for _, p := range c.Bars {
+		over[p] = a.Or(over[p], holds)
 	}
 }
 
@@ -162,6 +190,20 @@ func sortCaps(list []Limit) {
 
 // Rules lists the rules in the order of the files.
 func (b *Book) Rules() []Rule { return b.rules }
+
+// Without is the book that lacks some rules and has some more. It shares the
+// arena, so no evaluator over this book may be older.
+func (b *Book) Without(gone func(*Rule) bool, more ...Rule) *Book {
+	var rest []Rule
+	for i := range b.rules {
+		if !gone(&b.rules[i]) {
+			rest = append(rest, b.rules[i])
+		}
+	}
+	out := NewBook(b.Arena, append(rest, more...))
+	out.Named = b.Named
+	return out
+}
 
 // Rule finds a rule by its id.
 func (b *Book) Rule(id string) (*Rule, bool) {

@@ -37,17 +37,43 @@ func ModePermission(mode string) Permission { return Permission("ship." + mode) 
 // Known tells whether the permission exists.
 func (p Permission) Known() bool { return slices.Contains(Permissions, p) }
 
-// Cap is a number that a sheet never exceeds; the smallest possible one holds.
+// Cap is a number that a sheet never exceeds; the smallest possible one holds. A
+// value outside Low..High would be no tightening but nonsense: a surface colder
+// than the room, a discharge that harms the cell.
 type Cap struct {
 	Name, Unit string
+	Low, High  float64
+	// Of is the stated fact that the cap bounds, if there is one: above the cap
+	// nothing of Bars is permitted.
+	Of   string
+	Bars []Permission
 }
 
-// Caps lists the caps and the unit each is in.
+var padWork = []Permission{"heat", RungPermission("warm")}
+
+// Caps lists the caps and the unit each is in. A stack on a pad ends no warmer
+// than the pad, so the cap of the cell bounds the setting as that of the surface
+// does.
 var Caps = []Cap{
-	{"heat.surface", "degC"}, {"heat.cell", "degC"}, {"heat.minutes", "min"},
-	{"solvent.dose", "mL"}, {"discharge.target", "%"},
-	{"opening.surface", "degC"}, {"opening.minutes", "min"},
-	{"store.charge_high", "%"}, {"store.days", "d"},
+	{Name: "heat.surface", Unit: "degC", Low: 30, High: 100, Of: "bench.heat_setpoint", Bars: padWork},
+	{Name: "heat.cell", Unit: "degC", Low: 30, High: 100, Of: "bench.heat_setpoint", Bars: padWork},
+	{Name: "heat.minutes", Unit: "min", Low: 0.5, High: 60},
+	{Name: "solvent.dose", Unit: "mL", Low: 0.05, High: 10},
+	{Name: "discharge.target", Unit: "%", Low: 5, High: 100},
+	{Name: "opening.surface", Unit: "degC", Low: 30, High: 100},
+	{Name: "opening.minutes", Unit: "min", Low: 0, High: 60},
+	{Name: "store.charge_high", Unit: "%", Low: 5, High: 100},
+	{Name: "store.days", Unit: "d", Low: 1, High: 3650},
+}
+
+// CapNamed finds a cap.
+func CapNamed(name string) (*Cap, bool) {
+	for i := range Caps {
+		if Caps[i].Name == name {
+			return &Caps[i], true
+		}
+	}
+	return nil, false
 }
 
 // Lists are the places on a sheet where rules add sentences.

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"strings"
+
 	"loosecell/rules/expression"
 	"loosecell/rules/facts"
 	"loosecell/rules/source"
@@ -32,6 +34,20 @@ type Rule struct {
 	Hold     *Hold
 	Say      *Say
 	Choose   *Choose
+}
+
+// Cited names the documents behind a rule. What a shop's rule says are the
+// shop's words, whatever it cites.
+func (r *Rule) Cited() string {
+	var out []string
+	for _, c := range r.Sources {
+		out = append(out, c.String())
+	}
+	text := strings.Join(out, "; ")
+	if r.Shop {
+		return "this shop's own rule " + r.ID + " (it cites: " + strings.ReplaceAll(text, "; ", ", ") + ")"
+	}
+	return text
 }
 
 // Relaxation is what a shop declares when a rule of its own loosens a shipped

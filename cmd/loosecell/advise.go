@@ -83,7 +83,7 @@ func (p *program) runAdvise(f adviseFlags, names []string) error {
 	if err != nil {
 		return err
 	}
-	rulebook, err := p.rulebook(f.rules)
+	rulebook, err := p.rulebook(f.rules, f.on)
 	if err != nil {
 		return err
 	}
@@ -176,8 +176,34 @@ func place(c *facts.Case) sheet.Place {
 	}
 }
 
-// rulebook is the shipped book with the shop's rule files over it.
-func (p *program) rulebook(names []string) (*rules.Book, error) {
+// rulebook is the shipped book with the shop's rule files over it, as it stands
+// on a day ("" for today): what a shop relaxed until then is told and left out.
+// A case may be dated back; that revives no relaxation.
+func (p *program) rulebook(names []string, on string) (*rules.Book, error) {
+	over, err := p.allRules(names)
+	if err != nil || len(names) == 0 {
+		return over, err
+	}
+	if on == "" {
+		on = time.Now().Format(time.DateOnly)
+	}
+	ended := func(r *rules.Rule) bool { return r.Relaxes != nil && r.Until <= on }
+	any := false
+	for i := range over.Rules() {
+		if r := &over.Rules()[i]; ended(r) {
+			any = true
+			p.say("loosecell: %s:%d: rule %s relaxed %s until %s and no longer does", r.At.File, r.At.Line, r.ID, r.Relaxes.Rule, r.Until)
+		}
+	}
+	if any {
+		return over.Without(ended), nil
+	}
+	return over, nil
+}
+
+// allRules is the shipped book with the shop's rule files over it, whatever the
+// day.
+func (p *program) allRules(names []string) (*rules.Book, error) {
 	if len(names) == 0 {
 		return book.Shipped()
 	}

@@ -93,7 +93,7 @@ func (p *program) runAfter(f afterFlags, name string, words []string) error {
 	if err != nil {
 		return err
 	}
-	rulebook, err := p.rulebook(f.rules)
+	rulebook, err := p.rulebook(f.rules, f.on)
 	if err != nil {
 		return err
 	}

@@ -131,7 +131,7 @@ func (p *program) askCase(f askFlags, shopFile, name string) error {
 	if err != nil {
 		return err
 	}
-	rulebook, err := p.rulebook(f.rules)
+	rulebook, err := p.rulebook(f.rules, f.on)
 	if err != nil {
 		return err
 	}

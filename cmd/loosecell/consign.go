@@ -83,7 +83,7 @@ func (p *program) runConsign(f consignFlags, name string) error {
 		return err
 	}
 	f.request.Shop = shop
-	rulebook, err := p.rulebook(f.rules)
+	rulebook, err := p.rulebook(f.rules, f.request.On)
 	if err != nil {
 		return err
 	}

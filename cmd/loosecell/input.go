@@ -8,12 +8,13 @@ import (
 	"os"
 	"strings"
 
+	"loosecell/rules/book"
 	"loosecell/rules/facts"
 )
 
 // maxFileBytes is the most that is read of any one file. One byte more is
 // read, so that the parsers see that a file is too large and say so.
-const maxFileBytes = 1 << 20
+const maxFileBytes = max(facts.MaxBytes, book.MaxBytes)
 
 // read returns a file, or standard input for "-", which only one argument of a
 // run may take.

@@ -32,7 +32,7 @@ cases are read on one day.`,
 			if err != nil {
 				return err
 			}
-			rulebook, err := p.rulebook(ruleFiles)
+			rulebook, err := p.allRules(ruleFiles)
 			if err != nil {
 				return err
 			}

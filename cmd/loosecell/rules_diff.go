@@ -50,10 +50,10 @@ own or today.`,
 			now := time.Now()
 			a, b := difference.Side{On: from, Now: now}, difference.Side{On: to, Now: now}
 			var err error
-			if a.Book, err = p.rulebook(rulesA); err != nil {
+			if a.Book, err = p.allRules(rulesA); err != nil {
 				return err
 			}
-			if b.Book, err = p.rulebook(rulesB); err != nil {
+			if b.Book, err = p.allRules(rulesB); err != nil {
 				return err
 			}
 			shop, err := p.shop(shopFile)

@@ -30,7 +30,9 @@ func (p *program) rulesProve() *cobra.Command {
 whatever the case: no permission grows when a fact gets worse; what is not known
 permits nothing; no rule is dead and none only repeats others; the tables answer
 on every date; and each statement of the invariants file holds (pierced: never
-any work; over 30 %: never heat; and so on).
+any work; over 30 %: never heat; and so on). That damage opens no mode of
+carriage is asked of batteries that have all their papers (--all says so): the
+law asks a damaged one for fewer of them.
 
 Each is proved, or refuted by a case that was run before it is printed, or open
 when the budget did not settle it. What a rule of yours relaxes and thereby
@@ -48,7 +50,7 @@ refuted, 4 nothing is refuted but something is open.`,
 			if budget < 1 {
 				return badf("--budget %d: give at least one region a question", budget)
 			}
-			rulebook, err := p.rulebook(args)
+			rulebook, err := p.allRules(args)
 			if err != nil {
 				return err
 			}
@@ -70,7 +72,7 @@ refuted, 4 nothing is refuted but something is open.`,
 				return p.printJSON(report)
 			}
 			var out bytes.Buffer
-			if err := listing.WriteProof(&out, report, all); err != nil {
+			if err := listing.WriteProof(&out, report, args, all); err != nil {
 				return err
 			}
 			return p.print(out.Bytes())

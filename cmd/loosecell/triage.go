@@ -89,7 +89,7 @@ func (p *program) runTriage(ctx context.Context, f triageFlags, name string) err
 	if err != nil {
 		return err
 	}
-	rulebook, err := p.rulebook(f.rules)
+	rulebook, err := p.rulebook(f.rules, f.on)
 	if err != nil {
 		return err
 	}

@@ -97,7 +97,7 @@ func (p *program) runWhy(f whyFlags, name, answer string) error {
 	if err != nil {
 		return err
 	}
-	rulebook, err := p.rulebook(f.rules)
+	rulebook, err := p.rulebook(f.rules, f.on)
 	if err != nil {
 		return err
 	}

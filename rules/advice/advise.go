@@ -59,7 +59,7 @@ func (w *writer) advice() *Advice {
 		Unknowns:       []Unknown{},
 		Trace:          w.trace(),
 	}
-	out.Relaxations = w.relaxations()
+	out.Relaxations = Relaxations(w.q)
 	out.Opening = w.opening()
 	w.rimFigures(out.Opening)
 	out.PPE, out.StopSigns = w.lines("ppe"), w.lines("stop_signs")
@@ -134,7 +134,7 @@ func (w *writer) lines(list string) []Line {
 			continue
 		}
 		seen[text] = true
-		out = append(out, Line{Text: text, Source: cited(f.Rule), Rule: f.Rule.ID})
+		out = append(out, Line{Text: text, Source: f.Rule.Cited(), Rule: f.Rule.ID})
 	}
 	return out
 }
@@ -146,9 +146,6 @@ func (w *writer) steps(list string) []Step {
 	}
 	return out
 }
-
-// cited names the documents behind a rule.
-func cited(r *rules.Rule) string { return citedAll(r.Sources) }
 
 // against says why a permission is not given: the restrictions that must hold
 // and, where none does, those that can and the offers that are not certain.

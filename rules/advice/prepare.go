@@ -76,7 +76,7 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 				continue
 			}
 			return Preparation{Text: fill.filled(hold.Text) + " Then let it rest and measure the voltage again.", Fact: "battery.rest_voltage",
-				Kind: hold.Kind, Minutes: hold.Minutes, Answer: volts, Rule: h.Rule.ID, Source: cited(h.Rule)}, true
+				Kind: hold.Kind, Minutes: hold.Minutes, Answer: volts, Rule: h.Rule.ID, Source: h.Rule.Cited()}, true
 		}
 		answer := hold.Answer
 		if answer == "" {
@@ -87,7 +87,7 @@ func (a *adviser) nextPreparation(work *facts.Case, o *outcome, seen map[string]
 			continue
 		}
 		return Preparation{Text: fill.filled(hold.Text), Fact: hold.Fact, Kind: hold.Kind, Minutes: hold.Minutes,
-			Answer: answer, Rule: h.Rule.ID, Source: cited(h.Rule)}, true
+			Answer: answer, Rule: h.Rule.ID, Source: h.Rule.Cited()}, true
 	}
 	if o.certainly(a.cat, "job.goal", "ship") {
 		return a.nextForCarriage(work, o, seen)

@@ -115,16 +115,16 @@ func (w *writer) storeAge(note func(word int, text, source, rule string)) {
 		return
 	}
 	limit, by, capped := w.q.Cap("store.days")
-	if !capped || !w.wasteStated() {
+	if !capped || !by.Shop && !w.wasteStated() { // the law's cap is that of one place
 		return
 	}
 	days := float64(w.date.Unix()/86400) - since.Low
 	fetch := time.Unix(int64(since.Low+limit)*86400, 0).UTC().Format(time.DateOnly)
 	if days > limit {
-		note(3, fmt.Sprintf("the oldest has waited %.0f days, and %.0f are allowed. %s", days, limit, by.Because), cited(by), by.ID)
+		note(3, fmt.Sprintf("the oldest has waited %.0f days, and %.0f are allowed. %s", days, limit, by.Because), by.Cited(), by.ID)
 		return
 	}
-	note(0, fmt.Sprintf("the oldest has waited %.0f days; it leaves by %s.", max(days, 0), fetch), cited(by), by.ID)
+	note(0, fmt.Sprintf("the oldest has waited %.0f days; it leaves by %s.", max(days, 0), fetch), by.Cited(), by.ID)
 }
 
 // wasteStated tells that the place whose law holds is stated.

@@ -200,7 +200,7 @@ func (w *writer) storage() *Storage {
 	out.LookAgain = w.chosen("storage.look_again")
 	out.Fallback = w.chosen("storage.fallback")
 	if row, _ := w.q.Choose("storage.soc_band"); row != nil {
-		out.SoCBandPct = bandOf(row.Value)
+		out.SoCBandPct = w.underCap(bandOf(row.Value))
 	}
 	if row, _ := w.q.Choose("storage.keep_apart"); row != nil {
 		out.KeepApart = wordsOf(row.Value)
@@ -247,6 +247,15 @@ func wordsOf(v any) []string {
 		out = append(out, fmt.Sprint(x))
 	}
 	return out
+}
+
+// underCap brings a charge band under the cap that a shop sets.
+func (w *writer) underCap(band *Range) *Range {
+	limit, _, ok := w.q.Cap("store.charge_high")
+	if band == nil || !ok {
+		return band
+	}
+	return &Range{min(band.Low, limit), min(band.High, limit)}
 }
 
 // bandOf reads a table's charge band: "30..50 %" or low and high.
@@ -363,7 +372,7 @@ func (w *writer) trace() []Trace {
 			known = string(f.Rule.Sources[0].Document.Known)
 		}
 		out = append(out, Trace{Rule: f.Rule.ID, Answer: answer, Effect: effect, Certain: f.Truth == expression.True,
-			Facts: names, Because: f.Rule.Because, Source: cited(f.Rule), Known: known})
+			Facts: names, Because: f.Rule.Because, Source: f.Rule.Cited(), Known: known})
 	}
 	for _, f := range w.alarms {
 		add(f, "verdict", f.Rule.Alarm.Verdict)

@@ -22,7 +22,7 @@ type File struct {
 }
 
 // MaxBytes is the largest rule file that is read.
-const MaxBytes = 4 << 20
+const MaxBytes = 1 << 20
 
 var shippedFiles = sync.OnceValues(func() ([]File, error) {
 	names, err := fs.Glob(shipped, "shipped/*.yaml")

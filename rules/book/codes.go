@@ -39,5 +39,5 @@ const (
 // MaxProblems is how many problems of one reading are listed.
 const MaxProblems = 500
 
-// MaxRules is the most rules a book may hold.
-const MaxRules = 20000
+// MaxRules is the most rules a book may hold: as many are proved in seconds.
+const MaxRules = 2000

@@ -145,19 +145,21 @@ func (r *reader) restrict(file string, v *yaml.Node) *rules.Restrict {
 }
 
 func (r *reader) cap(file string, caps map[string]float64, name string, k, v *yaml.Node) {
-	for _, c := range rules.Caps {
-		if c.Name != name {
-			continue
-		}
-		low, high, err := facts.ParseQuantity(v.Value, c.Unit)
-		if err != nil || low != high {
-			r.report(file, v, CodeCap, "write it as '30 "+c.Unit+"'", "%q is no cap in %s", v.Value, c.Unit)
-			return
-		}
-		caps[name] = low
+	c, ok := rules.CapNamed(name)
+	if !ok {
+		r.report(file, k, CodeCap, "", "there is no cap %q", name)
 		return
 	}
-	r.report(file, k, CodeCap, "", "there is no cap %q", name)
+	low, high, err := facts.ParseQuantity(v.Value, c.Unit)
+	switch {
+	case err != nil || low != high:
+		r.report(file, v, CodeCap, "write it as '30 "+c.Unit+"'", "%q is no cap in %s", v.Value, c.Unit)
+	case low < c.Low || low > c.High:
+		r.report(file, v, CodeCap, "to rule it out altogether, forbid it", "a cap of %s lies within %s, and %s does not",
+			name, facts.FormatQuantity(c.Low, c.High, c.Unit), facts.FormatQuantity(low, low, c.Unit))
+	default:
+		caps[name] = low
+	}
 }
 
 func (r *reader) grade(file string, v *yaml.Node) *rules.Grade {

@@ -232,7 +232,23 @@ func (r *reader) rule(file, topic string, n *yaml.Node, shop bool) {
 		r.trust(file, cited, rule)
 	}
 	if r.found == before {
+		if shop {
+			inTheShopsName(rule)
+		}
 		r.rules = append(r.rules, raw)
+	}
+}
+
+// inTheShopsName opens the sentences of a shop's rule with whose they are: they
+// stand on a sheet among those that were reviewed.
+func inTheShopsName(rule *rules.Rule) {
+	const whose = "This shop: "
+	rule.Because = whose + rule.Because
+	if rule.Hold != nil {
+		rule.Hold.Text = whose + rule.Hold.Text
+	}
+	if rule.Say != nil {
+		rule.Say.Text = whose + rule.Say.Text
 	}
 }
 

@@ -64,7 +64,11 @@ func (r *reader) mayLoosen(file string, n *yaml.Node, rule *rules.Rule) {
 		r.report(file, n, CodeShopPermits, "a shop's rules restrict, hold, grade, alarm or say; what loosens says which rule it relaxes",
 			"rule %s of a shop would loosen the shipped rules", rule.ID)
 	}
-	if rule.Relaxes == nil || rule.Until != "" && rule.Relaxes.Until >= rule.Until {
+	if rule.Relaxes == nil {
+		return
+	}
+	if rule.Until != "" && rule.Relaxes.Until >= rule.Until {
+		rule.Relaxes.Until = rule.Until // the sheet tells when it really ends
 		return
 	}
 	rule.Until = rule.Relaxes.Until

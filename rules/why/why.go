@@ -2,7 +2,6 @@ package why
 
 import (
 	"fmt"
-	"strings"
 
 	"loosecell/rules"
 	"loosecell/rules/advice"
@@ -24,6 +23,8 @@ type Why struct {
 	Flips   []Flip   `json:"flips"`
 	Search  Search   `json:"searched"`
 	Start   *Start   `json:"start,omitempty"` // the verdict only
+	// What rules of the shop loosen in this case, be it this answer or another.
+	Relaxations []advice.Relaxation `json:"relaxations,omitempty"`
 }
 
 // The parts a rule can play.
@@ -79,7 +80,7 @@ func Explain(b *rules.Book, c *facts.Case, path string, o advice.Options) (*Why,
 	if err != nil {
 		return nil, err
 	}
-	w := &Why{Schema: Schema, Case: c.Name, Answer: path, Is: x.is, Reasons: []Reason{}, Nearby: []Nearby{}, Flips: []Flip{}}
+	w := &Why{Schema: Schema, Case: c.Name, Answer: path, Is: x.is, Reasons: []Reason{}, Nearby: []Nearby{}, Flips: []Flip{}, Relaxations: advice.Relaxations(x.ask)}
 	if w.Reasons, err = x.reasons(); err != nil {
 		return nil, err
 	}
@@ -123,30 +124,21 @@ var granted = []rules.Rule{
 // without is the answer of a book that lacks some rules, and that offers
 // everything if grant.
 func (x *explainer) without(gone map[string]bool, grant bool) (string, error) {
-	var rest []rules.Rule
-	for _, r := range x.book.Rules() {
-		if !gone[r.ID] {
-			rest = append(rest, r)
-		}
-	}
+	var more []rules.Rule
 	if grant {
-		rest = append(rest, granted...)
+		more = granted
 	}
-	book := rules.NewBook(x.book.Arena, rest)
-	book.Named = x.book.Named
+	book := x.book.Without(func(r *rules.Rule) bool { return gone[r.ID] }, more...)
 	return advice.NewReckoner(book, x.cat, x.opts).Answer(x.c, x.path)
 }
 
 // reason writes down a rule, the part it plays and the facts it saw.
 func (x *explainer) reason(r *rules.Rule, part string) Reason {
-	known, cited := "practice", make([]string, len(r.Sources))
+	known := "practice"
 	if len(r.Sources) > 0 {
 		known = string(r.Sources[0].Document.Known)
 	}
-	for i, s := range r.Sources {
-		cited[i] = s.String()
-	}
-	out := Reason{Rule: r.ID, Effect: r.EffectName(), Part: part, Because: r.Because, Source: strings.Join(cited, "; "), Known: known}
+	out := Reason{Rule: r.ID, Effect: r.EffectName(), Part: part, Because: r.Because, Source: r.Cited(), Known: known}
 	holds := r.Holds
 	if r.Choose != nil {
 		holds = x.rowOf(r, &out)

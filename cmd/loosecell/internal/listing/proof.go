@@ -19,8 +19,9 @@ var lawText = map[string]string{
 	proof.LawInvariant: "the statements of the invariants file",
 }
 
-// WriteProof prints what was proved, and every refutation with its case.
-func WriteProof(w io.Writer, r *proof.Report, all bool) error {
+// WriteProof prints what was proved, and every refutation with its case. files
+// are the rule files that were laid over the shipped ones.
+func WriteProof(w io.Writer, r *proof.Report, files []string, all bool) error {
 	p := &page.Page{}
 	p.Heading(ending(r))
 	rows := []page.Row{}
@@ -44,7 +45,7 @@ func WriteProof(w io.Writer, r *proof.Report, all bool) error {
 		counted(r), r.From, r.To, r.Regions, r.Millis/1000, r.Workers))
 	for i := range r.Findings {
 		if f := &r.Findings[i]; f.Status != proof.Proved || all {
-			writeFinding(p, f)
+			writeFinding(p, f, files)
 		}
 	}
 	return p.Write(w, nil)
@@ -68,7 +69,7 @@ func ending(r *proof.Report) string {
 	return fmt.Sprintf("Proved: all %d questions", len(r.Findings))
 }
 
-func writeFinding(p *page.Page, f *proof.Finding) {
+func writeFinding(p *page.Page, f *proof.Finding, files []string) {
 	rows := []page.Row{{"How", page.Clean(f.How)}}
 	add := func(name, text string) {
 		if text != "" {
@@ -78,15 +79,21 @@ func writeFinding(p *page.Page, f *proof.Finding) {
 	add("Why it is asked", f.Because)
 	add("Stands in", f.At)
 	add("Broken by", strings.Join(f.By, ", "))
-	add("Run", f.Run)
+	add("The case shows", f.Run)
 	rows = append(rows, page.Row{"Cost", fmt.Sprintf("%d regions, %.0f ms", f.Regions, f.Millis)})
 	p.Rows(strings.ToUpper(string(f.Status[:1]))+string(f.Status[1:])+": "+f.Law+", "+page.Clean(f.What), rows)
 	if f.Case == "" {
 		return
 	}
 	p.Blank()
-	p.Put(page.Plain, "  # Ready to run: loosecell advise --on "+f.On+" THIS-FILE.yaml")
+	over := ""
+	for _, name := range files {
+		over += " --rules " + page.Clean(name)
+	}
+	// A case is copied from the screen: it is not folded, and keeps its indents.
+	p.Put(page.Plain, "# Ready to run: loosecell advise"+over+" --on "+f.On+" THIS-FILE.yaml")
 	for line := range strings.SplitSeq(strings.TrimRight(f.Case, "\n"), "\n") {
-		p.Put(page.Plain, "  "+page.Clean(line))
+		text := strings.TrimLeft(line, " ")
+		p.Put(page.Plain, line[:len(line)-len(text)]+page.Clean(text))
 	}
 }

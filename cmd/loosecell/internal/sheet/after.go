@@ -54,6 +54,7 @@ func shortened(p *page.Page, n *notes, a *advice.Advice) {
 	banner(p, a, meaning(a))
 	because(p, a)
 	p.ItemAtMost(page.Plain, "How", 7, wayOut(a), timeLines)
+	relaxed(p, a.Relaxations)
 	numbered(p, "BEFORE YOU GO ON", preparations(a, n))
 	opening := openingSteps(a, n)
 	openingSection(p, n, a.Opening, opening)

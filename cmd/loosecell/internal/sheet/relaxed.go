@@ -11,7 +11,11 @@ const relaxedHeading = "Relaxed by this shop"
 func relaxedTexts(all []advice.Relaxation) []string {
 	var out []string
 	for _, r := range all {
-		out = append(out, "The shipped rule "+page.Clean(r.ShippedRule)+" is relaxed here until "+page.Clean(r.Until)+
+		is := " is relaxed here"
+		if !r.Certain {
+			is = " would be relaxed here, if what is not known turned out so, and forbids until then; it may be"
+		}
+		out = append(out, "The shipped rule "+page.Clean(r.ShippedRule)+is+" until "+page.Clean(r.Until)+
 			" by "+page.Clean(r.Who)+" (rule "+page.Clean(r.Rule)+"): "+stopped(page.Clean(r.Why)))
 	}
 	return out

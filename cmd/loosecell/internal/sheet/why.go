@@ -18,6 +18,7 @@ func Why(w io.Writer, x *why.Why) error {
 	p, n := &page.Page{}, &notes{}
 	p.Item(page.Banner, "", 0, capital(answerName(x.Answer))+" is "+plain(x.Is)+".")
 	p.Bullets("WHY", whyReasons(x.Reasons, n))
+	relaxed(p, x.Relaxations)
 	p.Rows("WHY NOT", whyNot(x.Nearby))
 	for _, kind := range []struct{ kind, heading string }{
 		{why.Changeable, "WHAT YOU CAN CHANGE, AND IT WOULD BE"},
