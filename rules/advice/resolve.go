@@ -45,6 +45,7 @@ func (r *resolved) resolve(layout *expression.Layout, c *facts.Case, date time.T
 		}
 	}
 	r.implied(cat)
+	r.unsigned(cat)
 	r.look(cat)
 	r.presume(cat)
 	day := float64(date.Unix() / 86400)
@@ -132,6 +133,29 @@ func (r *resolved) impliedDose(cat *facts.Catalogue) {
 	if volume.State == facts.Stated && volume.Low > 0 {
 		*used = facts.Value{State: facts.Stated, Words: 1 << 1}
 	}
+}
+
+// unsigned takes back a judgement that the battery is not critical when nobody is
+// named for it or its day has not come: it opens modes of carriage, and is worth
+// as much as the person behind it.
+func (r *resolved) unsigned(cat *facts.Catalogue) {
+	f, ok := cat.Lookup("battery.assessed")
+	if !ok {
+		return
+	}
+	v := &r.by[cat.Index(f.Name)]
+	notCritical, _ := f.Word("not-critical")
+	none, _ := f.Word("none")
+	if v.State != facts.Stated || !v.Has(notCritical) {
+		return
+	}
+	by, on := r.value(cat, "battery.assessed_by"), r.value(cat, "battery.assessed_on")
+	named := by.State == facts.Stated && strings.TrimSpace(by.Text) != ""
+	if named && on.State == facts.Stated && on.High <= float64(r.date.Unix()/86400) {
+		return
+	}
+	v.Words = v.Words&^(1<<notCritical) | 1<<none
+	r.assume(f, *v, "A judgement that it is not critical counts once it says who judged (battery.assessed_by) and when (battery.assessed_on).")
 }
 
 // looks are the words of battery.looked, the most telling first.

@@ -19,6 +19,7 @@ battery.leakage=none; battery.odour=no; battery.discoloured=no; battery.terminal
 battery.wetted=no; battery.overheated=no; battery.dropped=no; battery.wrong_charger=no; battery.recalled=no;
 battery.rated_energy=15 Wh; battery.gauge_charge=30 %; battery.mass=60 g; battery.made=2023-05-01; battery.label=legible;
 battery.test_summary=yes; battery.wh_printed=yes; battery.terminals=covered; battery.soldered=no;
+battery.assessed_by=an expert of the maker; battery.assessed_on=2020-01-01;
 device.kind=other; device.starts=yes; bench.air_temperature=20 degC;
 dispatch.purpose=reuse; dispatch.packing=by-itself; dispatch.jurisdiction=eu; dispatch.date=2026-06-01;
 dispatch.discarded_by=business; dispatch.destination=customer`

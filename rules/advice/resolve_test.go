@@ -1,0 +1,40 @@
+package advice
+
+import (
+	"testing"
+
+	"loosecell/rules/facts"
+)
+
+// SP 376 and P908 of ADR speak of an assessment by somebody who can be named; a
+// word alone, or a day to come, opens nothing (the stricter reading).
+func TestJudgementCountsWithNameAndDay(t *testing.T) {
+	w := newWorld(t)
+	for _, c := range []struct {
+		name, more string
+		counts     bool
+	}{
+		{"signed and dated", ", assessed_by: the maker's engineer, assessed_on: 2026-11-20", true},
+		{"dated today", ", assessed_by: the maker's engineer, assessed_on: 2026-11-24", true},
+		{"nobody named", ", assessed_on: 2026-11-20", false},
+		{"no day", ", assessed_by: the maker's engineer", false},
+		{"a day to come", ", assessed_by: the maker's engineer, assessed_on: 2026-12-24", false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			kase, err := facts.ParseCase(facts.Shipped(), "x", []byte("battery: {assessed: not-critical"+c.more+"}\ndispatch: {date: 2026-11-24}\n"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			date, err := dateOf(kase, w.opts)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := resolve(w.book.Layout, kase, date)
+			f, _ := facts.Shipped().Lookup("battery.assessed")
+			word, _ := f.Word("not-critical")
+			if got := r.values["battery.assessed"].Has(word); got != c.counts {
+				t.Errorf("it counts: %v", got)
+			}
+		})
+	}
+}
