@@ -75,16 +75,12 @@ func (p *program) cases(names []string, shop *facts.Case) ([]*facts.Case, error)
 	var cases []*facts.Case
 	var wrong []string
 	for _, name := range names {
-		label, data, err := p.read(name, "the case")
-		var c *facts.Case
-		if err == nil {
-			c, err = facts.ParseCase(facts.Shipped(), label, data)
-		}
+		c, err := p.oneCase(name, shop)
 		var problems facts.Problems
 		var bad badInput
 		switch {
 		case err == nil:
-			cases = append(cases, c.Over(shop))
+			cases = append(cases, c)
 		case errors.As(err, &problems), errors.As(err, &bad):
 			wrong = append(wrong, err.Error())
 		default:
@@ -95,4 +91,17 @@ func (p *program) cases(names []string, shop *facts.Case) ([]*facts.Case, error)
 		return nil, badf("no advice, because the input has errors:\n%s", strings.Join(wrong, "\n"))
 	}
 	return cases, nil
+}
+
+// oneCase reads a case and lays it over the shop.
+func (p *program) oneCase(name string, shop *facts.Case) (*facts.Case, error) {
+	label, data, err := p.read(name, "the case")
+	if err != nil {
+		return nil, err
+	}
+	c, err := facts.ParseCase(facts.Shipped(), label, data)
+	if err != nil {
+		return nil, err
+	}
+	return c.Over(shop), nil
 }

@@ -56,12 +56,17 @@ func (b *badRows) write(bad triage.Bad) error {
 		_, err := b.out.Write(b.line)
 		return err
 	}
-	place := fmt.Sprintf("%s:%d:", b.name, bad.Line)
+	b.say("%s", badLine(b.name, bad))
+	return nil
+}
+
+// badLine tells a person what is wrong with a row of a list.
+func badLine(list string, bad triage.Bad) string {
+	place := fmt.Sprintf("%s:%d:", list, bad.Line)
 	if bad.Column != "" {
 		place += " " + bad.Column + ":"
 	}
-	b.say("%s %s [%s]", place, bad.Reason, bad.Code)
-	return nil
+	return fmt.Sprintf("%s %s [%s]", place, bad.Reason, bad.Code)
 }
 
 func (b *badRows) close() error {

@@ -45,3 +45,22 @@ func Carry(b *rules.Book, c *facts.Case, opts Options) (*Carriage, error) {
 	}
 	return out, nil
 }
+
+// CarriedBy tells by mode which row of the tables of carriage is the answer: of
+// those that can hold, the strictest. It is empty where the case does not speak
+// of carriage. The error tells of bad options.
+func CarriedBy(b *rules.Book, c *facts.Case, opts Options) (map[string]string, error) {
+	a := &adviser{book: b, cat: c.Catalogue(), opts: opts}
+	o, err := a.outcome(c)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]string{}
+	w := &writer{adviser: a, outcome: o}
+	w.carried(func(c *carrier, mode string) {
+		if r, ok := c.rule(mode); ok {
+			out[mode] = r.worst.row.ID
+		}
+	})
+	return out, nil
+}

@@ -26,7 +26,7 @@ const casesDir = "../../testdata/cases"
 // answers, which were written from the scenarios of the trade (common practice)
 // and not from what the program prints.
 func TestShippedCases(t *testing.T) {
-	data, err := os.ReadFile(filepath.Join(casesDir, "expected.yaml"))
+	data, err := os.ReadFile("../../testdata/expected/cases.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,7 +50,7 @@ func TestShippedCases(t *testing.T) {
 	}
 	for name := range expected {
 		if _, err := os.Stat(filepath.Join(casesDir, name+".yaml")); err != nil {
-			t.Errorf("expected.yaml speaks of %s, which is no case", name)
+			t.Errorf("testdata/expected/cases.yaml speaks of %s, which is no case", name)
 		}
 	}
 }

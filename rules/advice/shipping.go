@@ -21,22 +21,30 @@ var carriageWords = []string{"yes", "approval", "no"}
 // shipping answers, one entry a mode, how the cell may be carried as it is now.
 // It is silent unless the case or the shop file speaks of carriage.
 func (w *writer) shipping() []Shipping {
+	var out []Shipping
+	w.carried(func(c *carrier, mode string) {
+		if s, ok := c.mode(mode); ok {
+			s.complete()
+			out = append(out, s)
+		}
+	})
+	return out
+}
+
+// carried asks of every mode what is answered for the parcel; of none if the
+// case does not speak of carriage.
+func (w *writer) carried(ask func(c *carrier, mode string)) {
 	if !w.shippingAsked() {
-		return nil
+		return
 	}
 	full, alarm := w.q.Full, w.q.Alarm
 	parcel, taken := w.parcel()
 	w.q.About(parcel, alarm)
 	defer w.q.About(full, alarm)
 	c := &carrier{writer: w, box: parcel, taken: taken}
-	var out []Shipping
 	for _, mode := range rules.Modes {
-		if s, ok := c.mode(mode); ok {
-			s.complete()
-			out = append(out, s)
-		}
+		ask(c, mode)
 	}
-	return out
 }
 
 // shippingAsked tells that someone wants to know about carriage.

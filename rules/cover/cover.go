@@ -3,11 +3,12 @@
 //
 // A rule is exercised by a case in which its condition certainly holds, or can
 // hold where that is when it speaks (hold and most of say); a row of a table by
-// one in which it is certainly the answer. A threshold is what a
-// condition compares a fact with; a side of it is exercised by a case whose fact
+// one in which it is certainly the answer, and of carriage also by one in which
+// it is the strictest that can be, which is then the answer. A threshold is what
+// a condition compares a fact with; a side of it is exercised by a case whose fact
 // certainly lies there. Rules of carriage are read as advice reads them, with
 // the package that nobody described taken as one battery packed as it should be.
-// Dates are left out: a case is read on one day.
+// Dates of the law are left out: a case is read on one day.
 package cover
 
 import (
@@ -29,10 +30,13 @@ type Coverage struct {
 
 // Rule is one rule, or one row of a table, and what was exercised of it.
 type Rule struct {
-	ID         string      `json:"id"`
-	Topic      string      `json:"topic"`
-	At         string      `json:"at"`
-	Held       string      `json:"held_in,omitempty"` // a case in which it held; "" none
+	ID    string `json:"id"`
+	Topic string `json:"topic"`
+	At    string `json:"at"`
+	Held  string `json:"held_in,omitempty"` // a case in which it held; "" none
+	// A table has to end with a row for everything. Leftover tells that no case
+	// can get to this one, because the rows before it leave nothing.
+	Leftover   bool        `json:"leftover,omitempty"`
 	Thresholds []Threshold `json:"thresholds,omitempty"`
 }
 
@@ -57,6 +61,7 @@ type entry struct {
 	holds    expression.Ref
 	possible bool // it speaks as soon as it can hold
 	carriage bool
+	last     bool // row of its table
 	atoms    []expression.Atom
 }
 
@@ -73,6 +78,7 @@ func New(b *rules.Book) *Counter {
 			row := &r.Choose.Rows[j]
 			c.add(r, row.ID, row.At, b.Arena.And(r.Holds, row.Holds), row.When.Ref)
 		}
+		c.entries[len(c.entries)-1].last = true
 	}
 	return c
 }
@@ -106,6 +112,7 @@ func (c *Counter) Add(kase *facts.Case, opts advice.Options) error {
 	}
 	c.cases++
 	explore := expression.NewExplorer(c.book.Arena)
+	var open []*entry // rows of carriage that can hold
 	for i := range c.entries {
 		e := &c.entries[i]
 		if e.Held != "" {
@@ -115,13 +122,39 @@ func (c *Counter) Add(kase *facts.Case, opts advice.Options) error {
 		if e.carriage {
 			box = d.Parcel
 		}
-		if t := explore.Truth(e.holds, box); t == expression.True || t.Possible() && e.possible {
+		switch t := explore.Truth(e.holds, box); {
+		case t == expression.True || t.Possible() && e.possible:
 			e.Held = kase.Name
+		case t.Possible() && e.carriage:
+			open = append(open, e)
 		}
+	}
+	if err := c.carried(kase, opts, open); err != nil {
+		return err
 	}
 	for _, box := range []*expression.Box{d.Full, d.Parcel} {
 		for _, a := range c.order {
 			side(c.seen[a], &c.book.Layout.Slots[a.Slot], a, box.At(a.Slot))
+		}
+	}
+	return nil
+}
+
+// carried notes which of the rows that can hold is the answer of a mode. Without
+// that, rows for damage that is not ruled out could never be met.
+func (c *Counter) carried(kase *facts.Case, opts advice.Options, open []*entry) error {
+	if len(open) == 0 {
+		return nil
+	}
+	by, err := advice.CarriedBy(c.book, kase, opts)
+	if err != nil {
+		return err
+	}
+	for _, id := range by {
+		for _, e := range open {
+			if e.ID == id {
+				e.Held = kase.Name
+			}
 		}
 	}
 	return nil
@@ -143,6 +176,7 @@ func (c *Counter) Result() *Coverage {
 	out := &Coverage{Cases: c.cases}
 	for i := range c.entries {
 		e := c.entries[i].Rule
+		e.Leftover = c.entries[i].last && e.Held == "" && c.empty(c.entries[i].holds)
 		for _, a := range c.entries[i].atoms {
 			e.Thresholds = append(e.Thresholds, *c.seen[a])
 		}
@@ -151,8 +185,18 @@ func (c *Counter) Result() *Coverage {
 	return out
 }
 
-// Complete tells that a rule held and every side of its thresholds was seen.
-func (r *Rule) Complete() bool { return r.Held != "" && len(r.Missing()) == 0 }
+// searched is how many regions of cases are looked into for one that gets to the
+// last row of a table.
+const searched = 10_000
+
+// empty tells that no facts on any day make a condition true.
+func (c *Counter) empty(holds expression.Ref) bool {
+	possible, _ := expression.NewSearch(c.book.Arena, searched).Possible(holds, expression.NewBox(c.book.Layout))
+	return !possible
+}
+
+// Complete tells that a rule held, or is left over, and every side of its thresholds was seen.
+func (r *Rule) Complete() bool { return (r.Held != "" || r.Leftover) && len(r.Missing()) == 0 }
 
 // Missing lists the sides of thresholds that no case lies on, as conditions.
 func (r *Rule) Missing() []string {

@@ -40,7 +40,7 @@ func newHarness(t *testing.T, files []book.File) *harness {
 	t.Helper()
 	h := &harness{files: files, dates: publishedDates(t), carriage: newCarriageJudge(t)}
 	b := shippedBook(t)
-	data, err := os.ReadFile("../../testdata/cases/expected.yaml")
+	data, err := os.ReadFile("../../testdata/expected/cases.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,6 @@ import (
 	"sync/atomic"
 
 	"loosecell/rules/advice"
-	"loosecell/rules/facts"
 )
 
 // The size of a batch: enough that handing it over costs nothing beside it, and
@@ -202,17 +201,7 @@ func (w *worker) answer(b *batch) {
 // one answers a row, or leaves in w.row what is wrong with it.
 func (w *worker) one(b *batch, s span) error {
 	r := w.row
-	r.start(s.line)
-	switch s.broken {
-	case tooLong:
-		r.wrong("", &facts.Problem{Code: CodeTooLong, Message: fmt.Sprintf("this row has more than %d bytes", maxRecord), Fix: "check that it is one cell"})
-		return nil
-	case openQuote:
-		r.wrong("", &facts.Problem{Code: CodeQuotes, Message: "a quote opens in this row and does not close", Fix: "double each quote inside a field"})
-		return nil
-	}
-	w.reader.read(string(b.text[s.from:s.to]), r)
-	if !r.finish(w.reader.heading) {
+	if !r.take(w.reader, s.line, s.broken, string(b.text[s.from:s.to])) {
 		return nil
 	}
 	var err error

@@ -1,6 +1,7 @@
 package triage
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 
@@ -51,6 +52,21 @@ func (r *row) start(line int) {
 	r.line, r.count, r.bad = line, 1, r.bad[:0]
 	clear(r.facts.Values)
 	clear(r.echo)
+}
+
+// take reads a row; false leaves in r.bad what is wrong with it.
+func (r *row) take(from reader, line int, broken, text string) bool {
+	r.start(line)
+	switch broken {
+	case tooLong:
+		r.wrong("", &facts.Problem{Code: CodeTooLong, Message: fmt.Sprintf("this row has more than %d bytes", maxRecord), Fix: "check that it is one cell"})
+		return false
+	case openQuote:
+		r.wrong("", &facts.Problem{Code: CodeQuotes, Message: "a quote opens in this row and does not close", Fix: "double each quote inside a field"})
+		return false
+	}
+	from.read(text, r)
+	return r.finish(from.heading)
 }
 
 func (r *row) wrong(column string, p *facts.Problem) {

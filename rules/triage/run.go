@@ -2,7 +2,6 @@ package triage
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -43,28 +42,13 @@ type reader interface {
 func Run(ctx context.Context, b *rules.Book, in io.Reader, out io.Writer, o Options) (Summary, error) {
 	cat := facts.Shipped()
 	src := newRecords(in)
-	first, err := src.prefix()
+	rows, format, echo, err := opened(cat, src, o)
 	if err != nil {
-		return Summary{}, fmt.Errorf("reading %s: %w", o.Name, err)
+		return Summary{}, err
 	}
-	rows, echo, format, separator := reader(nil), []string(nil), CSV, byte(',')
-	switch first {
-	case '[':
-		return Summary{}, facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: CodeJSON,
-			Message: "this is one JSON array", Fix: "write each cell as an object on a line of its own"}}
-	case '{':
-		rows, echo = newObjects(cat, o.Keep)
-		format = JSONLines
-	default:
-		t, copied, err := readTable(cat, o.Name, src, o.Keep)
-		if errors.Is(err, io.EOF) {
-			return Summary{}, facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: facts.CodeNoRows,
-				Message: "the list has no cells", Fix: "write a heading of fact names and a row for each cell"}}
-		}
-		if err != nil {
-			return Summary{}, err
-		}
-		rows, echo, separator = t, copied, t.separator
+	separator := byte(',')
+	if t, ok := rows.(*table); ok {
+		separator = t.separator
 	}
 	if o.Format != "" {
 		format = o.Format
