@@ -6,12 +6,13 @@ package main
 import (
 	"context"
 	"os"
-	"os/signal"
+	"syscall"
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
-	stop()
+	code := run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	if code > exitSignal {
+		dieBy(syscall.Signal(code - exitSignal))
+	}
 	os.Exit(code)
 }

@@ -20,10 +20,10 @@ func (p *program) rulesDiff() *cobra.Command {
 		Use:   "diff CASE...",
 		Short: "Compare two dates, or two sets of rules, by what they answer",
 		Long: `Answer each CASE twice, as on the day --from with the rules of --rules-a and as on
-the day --to with those of --rules-b, and print the answers that differ with the
-rules and rows that speak on one side only (-id, +id). Without --rules-a and
---rules-b both sides use the shipped rules; without a date, both read the case's
-own or today.`,
+the day --to with those of --rules-b, and print the answers that differ. Rules and
+rows that speak on one side only (-id, +id) stand under the answers they bear on,
+the others once below. Without --rules-a and --rules-b both sides use the shipped
+rules; without a date, both read the case's own or today.`,
 		Example: `  # What changes for these cells at the turn of the year:
   loosecell rules diff --from 2025-12-31 --to 2026-01-01 cells/*.yaml
 
@@ -66,11 +66,11 @@ own or today.`,
 			}
 			all := []listing.CaseChanges{}
 			for _, c := range cases {
-				changes, err := difference.Changes(a, b, c)
+				d, err := difference.Between(a, b, c)
 				if err != nil {
 					return fmt.Errorf("%s: %w", c.Name, err)
 				}
-				all = append(all, listing.CaseChanges{Case: c.Name, Changes: changes})
+				all = append(all, listing.CaseChanges{Case: c.Name, Difference: d})
 			}
 			if how.json() {
 				return p.printJSON(all)

@@ -9,28 +9,31 @@ import (
 
 	"loosecell/cmd/loosecell/internal/listing"
 	"loosecell/rules"
-	"loosecell/rules/book"
 )
 
 func (p *program) rulesList() *cobra.Command {
 	var topic string
+	var ruleFiles []string
 	var how *format
 	cmd := &cobra.Command{
-		Use:     "list",
-		Short:   "List the rules by topic, a line or two each",
-		Example: `  loosecell rules list --topic heat`,
-		Args:    cobra.NoArgs,
+		Use:   "list",
+		Short: "List the rules by topic, a line or two each",
+		Long: `List the shipped rules by topic, a line or two each; with --rules those of the
+shop as well, marked as the shop's own.`,
+		Example: `  loosecell rules list --topic heat
+  loosecell rules list --rules our-rules.yaml`,
+		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			shipped, err := book.Shipped()
+			rulebook, err := p.allRules(ruleFiles)
 			if err != nil {
 				return err
 			}
-			chosen := shipped.Rules()
+			chosen := rulebook.Rules()
 			if topic != "" {
-				chosen = ofTopic(shipped, topic)
+				chosen = ofTopic(rulebook, topic)
 			}
 			if len(chosen) == 0 {
-				return badf("there is no topic %q; topics: %s", topic, strings.Join(ruleTopics(shipped), ", "))
+				return badf("there is no topic %q; topics: %s", topic, strings.Join(ruleTopics(rulebook), ", "))
 			}
 			if how.json() {
 				return p.printJSON(listing.Rules(chosen))
@@ -43,6 +46,7 @@ func (p *program) rulesList() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&topic, "topic", "", "only the rules of `TOPIC`")
+	cmd.Flags().StringArrayVar(&ruleFiles, "rules", nil, "`FILE` with rules of the shop, laid over the shipped ones; may be repeated")
 	how = formatFlag(cmd, "text", "json")
 	return cmd
 }

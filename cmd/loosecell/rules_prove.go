@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -87,22 +88,28 @@ refuted, 4 nothing is refuted but something is open.`,
 }
 
 // progress tells how far a long run is, on standard error and at most four
-// times a second; a terminal keeps one line.
+// times a second; a terminal keeps one line, which is cleared before it is
+// written anew.
 func (p *program) progress(what string) func(done, total int) {
+	return progressOn(p.stderr, colour(p.stderr), what)
+}
+
+func progressOn(w io.Writer, live bool, what string) func(done, total int) {
 	var last time.Time
-	live := colour(p.stderr)
+	start := ""
 	return func(done, total int) {
-		if now := time.Now(); done < total && now.Sub(last) < 250*time.Millisecond {
-			return
-		} else {
-			last = now
-		}
-		end := "\n"
-		if live && done < total {
-			end = "\r"
-		} else if !live && done < total {
+		now := time.Now()
+		if done < total && (!live || now.Sub(last) < 250*time.Millisecond) {
 			return
 		}
-		fmt.Fprintf(p.stderr, "%d of %d %s%s", done, total, what, end)
+		last = now
+		end := ""
+		if done >= total {
+			end = "\n"
+		}
+		fmt.Fprintf(w, "%s%d of %d %s%s", start, done, total, what, end)
+		if live {
+			start = "\r\x1b[K"
+		}
 	}
 }

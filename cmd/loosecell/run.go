@@ -20,6 +20,8 @@ const (
 	exitPrepare  = 10 // something comes first
 	exitStop     = 20 // do not work on this cell
 	exitEvacuate = 30 // leave
+
+	exitSignal = 128 // and the number of the signal that ended it
 )
 
 // program is one run: where it reads and writes, and how it ends.
@@ -59,10 +61,13 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	}
 	p.say("loosecell: %v", err)
 	var bad badInput
+	var by stopped
 	switch {
 	case !p.started:
 		p.say("Try '%s --help'.", cmd.CommandPath())
 		return exitBadInput
+	case errors.As(err, &by):
+		return exitSignal + int(by.by)
 	case errors.As(err, &bad):
 		return exitBadInput
 	}

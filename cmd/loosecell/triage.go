@@ -47,21 +47,30 @@ JSON lines a key is a fact, dotted or in groups. job.id, job.ticket and count
 
 A row with an error is told on standard error, or written to --bad with line,
 column, code and reason, and the rest goes on. It is bad input (exit code 2) if
-the heading has an error, or if no row could be read. At the end, standard error
-has a summary by class.
+the heading has an error, or if every row has one and there is no --bad. At the
+end, standard error has a summary by class.
+
+A list may be parted into shards, each read by a run of its own. A shard may be
+empty (no output, exit code 0), and with --bad all of its rows may have errors.
+"line" counts within the shard.
+
+Where a rule of --rules loosens a shipped one, "relaxed" is the last answer, or
+stands where --answers has it: the rules of the shop, parted by semicolons, that
+loosen something for this row or may do so.
 
 Answers: verdict, because, condition, transport_state, removal.pick, opening.may,
 discharge.may, discharge.due, discharge.action, discharge.target_soc_pct,
 heat.may, solvent.may, refit.may, storage.class, storage.container,
 storage.look_again, storage.fallback, ship.road, ship.rail, ship.sea,
-ship.air-cargo, ship.air-passenger, ship.passenger-baggage, ship.post, and each
-derived fact by its name, such as derived.rated_energy. "because" is found by
-trying out what comes first, and is much slower than the rest.`,
+ship.air-cargo, ship.air-passenger, ship.passenger-baggage, ship.post, relaxed,
+and each derived fact by its name, such as derived.rated_energy. A mode of
+carriage is answered whether or not the row asks to send the cell. "because" is
+found by trying out what comes first, and is much slower than the rest.`,
 		Example: `  loosecell triage day.csv > sorted.csv
   loosecell triage --answers verdict,storage.class,ship.road --bad bad.csv day.csv > sorted.csv
 
   # One shard of many: a filter that needs nothing but its input.
-  loosecell triage --shop bench.yaml --format jsonl - < part-17.jsonl > out-17.jsonl`,
+  loosecell triage --shop bench.yaml --bad bad-17.csv - < part-17.jsonl > out-17.jsonl`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			name := "-"
@@ -111,10 +120,16 @@ func (p *program) runTriage(ctx context.Context, f triageFlags, name string) err
 		return bad.write(b)
 	}
 	o.Progress = m.show
+	ctx, done := stoppable(ctx)
+	defer done()
 	sum, err := triage.Run(ctx, rulebook, in, p.stdout, o)
 	m.clear()
 	if closing := bad.close(); err == nil {
 		err = closing
+	}
+	if by, ok := err.(stopped); ok {
+		by.rows = sum.Rows
+		return by
 	}
 	if problems, ok := err.(facts.Problems); ok {
 		return badInput{problems}
@@ -125,7 +140,7 @@ func (p *program) runTriage(ctx context.Context, f triageFlags, name string) err
 	if !f.quiet {
 		p.say("%s", strings.TrimSuffix(summary(sum, o.Name, time.Since(m.start)), "\n"))
 	}
-	if sum.Rows == sum.BadRows {
+	if sum.BadRows > 0 && sum.Rows == sum.BadRows && f.bad == "" {
 		return badf("%s: no row could be answered", o.Name)
 	}
 	return nil
@@ -204,7 +219,9 @@ func summary(s triage.Summary, name string, took time.Duration) string {
 				parts = append(parts, word+" "+grouped(t.Cells[i]))
 			}
 		}
-		fmt.Fprintf(&b, "%s: %s\n", t.Answer, strings.Join(parts, ", "))
+		if len(parts) > 0 {
+			fmt.Fprintf(&b, "%s: %s\n", t.Answer, strings.Join(parts, ", "))
+		}
 	}
 	return b.String()
 }

@@ -53,6 +53,11 @@ func (p *program) badRows(file, input string, in io.Reader) (*badRows, error) {
 func (b *badRows) write(bad triage.Bad) error {
 	if b.out != nil {
 		b.line = triage.AppendBad(b.line[:0], b.format, bad)
+		if b.out.Available() < len(b.line) { // the file ends with a whole line, however the run ends
+			if err := b.out.Flush(); err != nil {
+				return err
+			}
+		}
 		_, err := b.out.Write(b.line)
 		return err
 	}

@@ -33,7 +33,8 @@ another one, and for the verdict the shortest list that makes it safe to start.
 
 ANSWER is the name of an answer (default: verdict):
 ` + wrapWords(advice.AnswerPaths[:12]) + `
-or a way of freeing the cell (rung.card) or a mode of carriage (ship.road).`,
+or a way of freeing the cell (rung.card) or a mode of carriage (ship.road), which
+is answered whether or not the case asks to send the cell.`,
 		Example: `  loosecell why torn-tab.yaml
   loosecell why torn-tab.yaml heat
   loosecell why --format svg torn-tab.yaml removal.pick > why.svg`,

@@ -50,8 +50,9 @@ func AnswerPath(text string) (string, bool) {
 	return "", false
 }
 
-// Answer is the word of one answer, by a path of AnswerPaths; "" where the case
-// does not ask for it (a mode of carriage when nothing is to be sent).
+// Answer is the word of one answer, by a path of AnswerPaths; "" where the book
+// has none. A mode of carriage is answered whether or not the case asks to send
+// the cell, as a desk does: whoever asks for it here wants to know.
 func (r *Reckoner) Answer(c *facts.Case, path string) (string, error) {
 	o, err := r.a.outcome(c)
 	if err != nil {
@@ -90,10 +91,8 @@ func (a *adviser) answerOf(o *outcome, path string) (string, error) {
 	}
 	if mode, ok := strings.CutPrefix(path, "ship."); ok && slices.Contains(rules.Modes, mode) {
 		w := &writer{adviser: a, outcome: o, fill: o.placeholders()}
-		for _, s := range w.shipping() {
-			if s.Mode == mode {
-				return s.Allowed, nil
-			}
+		for _, s := range w.carriage(mode) {
+			return s.Allowed, nil
 		}
 		return "", nil
 	}
@@ -128,11 +127,15 @@ func (r *Reckoner) Fits(c *facts.Case, rung string) (expression.Truth, error) {
 	return o.fits[rung], nil
 }
 
-// Shipping answers the modes of carriage of a case; nil where it asks for none.
-func (r *Reckoner) Shipping(c *facts.Case) ([]Shipping, error) {
+// Carriage answers one mode of carriage, as Answer does and with its words; ok is
+// false if the book has no table for it.
+func (r *Reckoner) Carriage(c *facts.Case, mode string) (s Shipping, ok bool, err error) {
 	o, err := r.a.outcome(c)
 	if err != nil {
-		return nil, err
+		return Shipping{}, false, err
 	}
-	return (&writer{adviser: r.a, outcome: o, fill: o.placeholders()}).shipping(), nil
+	for _, s := range (&writer{adviser: r.a, outcome: o, fill: o.placeholders()}).carriage(mode) {
+		return s, true, nil
+	}
+	return Shipping{}, false, nil
 }

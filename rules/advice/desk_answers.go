@@ -16,12 +16,19 @@ type Answer struct {
 	// Words are the words the answer can be, from least to most hazardous where
 	// they are ordered; nil if it is a sentence or a number.
 	Words []string
+	// List tells that the answer is none, one or several words at once, parted
+	// by ListSeparator.
+	List bool
 
 	stage    stage
 	table    string // the table of the rulebook that gives it
 	sentence bool
 	of       func(w *deskWriter) (string, error)
 }
+
+// ListSeparator stands between the words of an answer that is a list, as it does
+// in a field of a table of cells.
+const ListSeparator = "; "
 
 // stage is how far a case has to be worked out for an answer.
 type stage uint8
@@ -108,6 +115,7 @@ func deskAnswers() []Answer {
 	for _, mode := range rules.Modes {
 		all = append(all, said("ship."+mode, planned, carriageWords, func(w *deskWriter) string { return w.carriedBy(mode) }))
 	}
+	all = append(all, Answer{Name: Relaxed, List: true, stage: planned, of: relaxedBy})
 	for i := range cat.Facts {
 		if f := &cat.Facts[i]; f.Derived {
 			all = append(all, said(f.Name, resolvedOnly, f.Words, func(w *deskWriter) string { return w.derived(f) }))
@@ -124,6 +132,19 @@ func becauseOfCase(w *deskWriter) (string, error) {
 		return "", err
 	}
 	return a.Because, nil
+}
+
+// Relaxed is the answer that names the shop's rules which loosen a shipped one
+// for a case.
+const Relaxed = "relaxed"
+
+// relaxedBy lists the rules that a sheet prints as relaxed by the shop.
+func relaxedBy(w *deskWriter) (string, error) {
+	var ids []string
+	for _, r := range Relaxations(w.q) {
+		ids = append(ids, r.Rule)
+	}
+	return strings.Join(ids, ListSeparator), nil
 }
 
 func storageClass(w *deskWriter) (string, error) {

@@ -2,10 +2,13 @@ package advice
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"loosecell/rules"
+	"loosecell/rules/book"
 	"loosecell/rules/facts"
 )
 
@@ -50,6 +53,13 @@ func adviceSays(a *Advice, name string) (text string, known bool) {
 			return "", false
 		}
 		return a.Opening.May, true
+	}
+	if name == Relaxed {
+		var ids []string
+		for _, r := range a.Relaxations {
+			ids = append(ids, r.Rule)
+		}
+		return strings.Join(ids, ListSeparator), true
 	}
 	for _, s := range a.Shipping {
 		if name == "ship."+s.Mode {
@@ -99,6 +109,95 @@ func TestDeskAnswersAsAdviseDoes(t *testing.T) {
 			one, err := alone[i].Answers(c, nil)
 			if err != nil || one[0] != got[i] {
 				t.Errorf("%s: %s alone is %q, among others %q (%v)", c.Name, a.Name, one[0], got[i], err)
+			}
+		}
+	}
+	for _, c := range shippedCases(t) {
+		check(t, c)
+	}
+	rapid.Check(t, func(t *rapid.T) { check(t, w.anyCase(t)) })
+}
+
+// looseBench is a shop that loosens two shipped rules.
+const looseBench = `
+topic: harbour-lane
+rules:
+  - id: our-jig-keeps-the-display-off
+    when: device.kind == 'tablet' and bench.thermometer
+    lift: [heat, rung.warm]
+    relaxes: {rule: no-heat-through-a-display, why: The jig keeps the display off the pad., who: the owner of the bench, until: 2027-03-01}
+    because: With the jig the heat does not pass through the display.
+    source: common-practice
+  - id: we-use-more
+    restrict: {cap: {solvent.dose: 3 mL}}
+    relaxes: {rule: solvent-dose, why: Large cells only., who: the owner of the bench, until: 2027-03-01}
+    because: A large cell takes more.
+    source: common-practice
+`
+
+// A desk names the rules of a shop that a sheet says are relaxed: those that act,
+// those that may, and none while the cell may be critical.
+func TestDeskNamesWhatASheetSaysIsRelaxed(t *testing.T) {
+	w := newWorld(t)
+	shop, err := book.With(book.File{Name: "shop.yaml", Data: []byte(looseBench)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer, err := FindAnswer(Relaxed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	desk := NewDesk(shop, w.opts, answer)
+	seen := map[string]bool{}
+	check := func(t interface {
+		Fatal(...any)
+		Errorf(string, ...any)
+	}, c *facts.Case) {
+		sheet, err := Advise(shop, c, w.opts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, _ := adviceSays(sheet, Relaxed)
+		got, err := desk.Answers(c, nil)
+		if err != nil || got[0] != want {
+			t.Errorf("%s: %q at the desk and %q on the sheet (%v)", c.Name, got, want, err)
+		}
+		seen[want] = true
+	}
+	for _, c := range shippedCases(t) {
+		check(t, c)
+	}
+	if both := "our-jig-keeps-the-display-off; we-use-more"; !seen[""] || !seen[both] {
+		t.Errorf("the cases relax %v; want none and %q among them", seen, both)
+	}
+	rapid.Check(t, func(t *rapid.T) { check(t, w.anyCase(t)) })
+}
+
+// A mode of carriage is answered alike wherever it is asked for, also where the
+// case does not speak of carriage.
+func TestCarriageIsAnsweredAlikeEverywhere(t *testing.T) {
+	w := newWorld(t)
+	reckon := NewReckoner(w.book, w.cat, w.opts)
+	check := func(t interface {
+		Fatal(...any)
+		Errorf(string, ...any)
+	}, c *facts.Case) {
+		for _, mode := range rules.Modes {
+			answer, err := FindAnswer("ship." + mode)
+			if err != nil {
+				t.Fatal(err)
+			}
+			desk, err := NewDesk(w.book, w.opts, answer).Answers(c, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			word, err := reckon.Answer(c, "ship."+mode)
+			if err != nil || word == "" || word != desk[0] {
+				t.Errorf("%s: %s is %q (%v), and %q at the desk", c.Name, mode, word, err, desk[0])
+			}
+			whole, ok, err := reckon.Carriage(c, mode)
+			if err != nil || !ok || whole.Allowed != word {
+				t.Errorf("%s: %s is %q in words (%v, %v), and %q", c.Name, mode, whole.Allowed, ok, err, word)
 			}
 		}
 	}

@@ -22,27 +22,43 @@ var carriageWords = []string{"yes", "approval", "no"}
 // It is silent unless the case or the shop file speaks of carriage.
 func (w *writer) shipping() []Shipping {
 	var out []Shipping
-	w.carried(func(c *carrier, mode string) {
+	w.carried(shippingInto(&out))
+	return out
+}
+
+// carriage answers for modes, whether or not the case speaks of carriage.
+func (w *writer) carriage(modes ...string) []Shipping {
+	var out []Shipping
+	w.carrying(modes, shippingInto(&out))
+	return out
+}
+
+func shippingInto(out *[]Shipping) func(c *carrier, mode string) {
+	return func(c *carrier, mode string) {
 		if s, ok := c.mode(mode); ok {
 			s.complete()
-			out = append(out, s)
+			*out = append(*out, s)
 		}
-	})
-	return out
+	}
 }
 
 // carried asks of every mode what is answered for the parcel; of none if the
 // case does not speak of carriage.
 func (w *writer) carried(ask func(c *carrier, mode string)) {
-	if !w.shippingAsked() {
-		return
+	if w.shippingAsked() {
+		w.carrying(rules.Modes, ask)
 	}
+}
+
+// carrying asks of modes what is answered for the parcel, whether or not the case
+// speaks of carriage.
+func (w *writer) carrying(modes []string, ask func(c *carrier, mode string)) {
 	full, alarm := w.q.Full, w.q.Alarm
 	parcel, taken := w.parcel()
 	w.q.About(parcel, alarm)
 	defer w.q.About(full, alarm)
 	c := &carrier{writer: w, box: parcel, taken: taken}
-	for _, mode := range rules.Modes {
+	for _, mode := range modes {
 		ask(c, mode)
 	}
 }

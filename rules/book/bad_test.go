@@ -97,6 +97,11 @@ func TestHostileRuleFiles(t *testing.T) {
 		{"a million mistakes", "rules:\n" + strings.Repeat("- x\n", 200_000), book.CodeMore},
 		{"control characters", "topic: \"\x00\"", book.CodeSyntax},
 		{"not UTF-8", "topic: \xff\xfe", book.CodeSyntax},
+		{"a byte order mark of UTF-16 and no more", "\xff\xfe", book.CodeSyntax},
+		{"UTF-16", "\xfe\xff\x00a\x00:\x00 \x00b", book.CodeSyntax},
+		{"an object of another language", "!!python/object:x {}", book.CodeTag},
+		{"a tag as long as a file", "!" + strings.Repeat("x", 10_000) + " {}", book.CodeTag},
+		{"an empty mapping", "{}", book.CodeMissing},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := book.Load([]book.File{{Name: "hostile.yaml", Data: []byte(c.data)}}, nil)

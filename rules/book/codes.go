@@ -8,6 +8,7 @@ const (
 	CodeTooMany       = "too-many-rules"      // more than MaxRules
 	CodeSecond        = "second-document"     // a second YAML document
 	CodeAlias         = "alias"               // an anchor, an alias or a merge key
+	CodeTag           = "tag"                 // a ! tag
 	CodeShape         = "rule-shape"          // a list where a mapping is due, and so on
 	CodeUnknownKey    = "rule-key"            // no such key of a rule
 	CodeDuplicateKey  = "duplicate-key"       // the same key twice

@@ -2,8 +2,6 @@ package book
 
 import (
 	_ "embed"
-	"errors"
-	"io"
 	"slices"
 	"strings"
 
@@ -117,23 +115,12 @@ func (in *invariantReader) file(f File) {
 		return
 	}
 	p := parse(f.Data)
-	switch {
-	case p.err != nil && errors.Is(p.err, io.EOF):
-		return
-	case p.err != nil:
-		in.report(f.Name, syntaxNode(p.err), CodeSyntax, "", "%s", strings.TrimPrefix(p.err.Error(), "yaml: "))
-		return
-	case !errors.Is(p.end, io.EOF):
-		in.report(f.Name, &p.second, CodeSecond, "put everything into one document", "the file holds a second document")
-		return
-	}
-	doc := p.doc
-	if n := findAlias(&doc, 0); n != nil {
-		in.report(f.Name, n, CodeAlias, "write it out", "anchors, aliases and merge keys are not read")
+	top := in.whole(f, &p, "invariants:")
+	if top == nil {
 		return
 	}
 	in.lists = map[string][]rules.Permission{}
-	in.mapping(f.Name, doc.Content[0], func(key string, k, v *yaml.Node) {
+	in.mapping(f.Name, top, func(key string, k, v *yaml.Node) {
 		switch key {
 		case "lists":
 			in.mapping(f.Name, v, func(name string, _, v *yaml.Node) { in.lists[name] = in.listed(f.Name, v) })

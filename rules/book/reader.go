@@ -78,26 +78,48 @@ func (r *reader) file(f File, p parsed, shop bool) {
 		r.report(f.Name, nil, CodeTooLarge, "split it", "the file is larger than %d bytes", MaxBytes)
 		return
 	}
-	doc := &p.doc
-	if p.err != nil {
-		if !errors.Is(p.err, io.EOF) {
-			r.report(f.Name, syntaxNode(p.err), CodeSyntax, "", "%s", strings.TrimPrefix(p.err.Error(), "yaml: "))
-		}
-		return
-	}
-	if !errors.Is(p.end, io.EOF) {
-		r.report(f.Name, &p.second, CodeSecond, "put everything into one document", "the file holds a second document")
-		return
-	}
-	if n := findAlias(doc, 0); n != nil {
-		r.report(f.Name, n, CodeAlias, "write it out", "anchors, aliases and merge keys are not read")
+	top := r.whole(f, &p, "topic: and rules:")
+	if top == nil {
 		return
 	}
 	if r.data == nil {
 		r.data = map[string][]byte{}
 	}
 	r.data[f.Name] = f.Data
-	r.document(f.Name, doc.Content[0], shop)
+	r.document(f.Name, top, shop)
+}
+
+// whole is what stands at the top of a file, nil if it is not one plain YAML
+// document. begin is what such a file begins with.
+func (r *reader) whole(f File, p *parsed, begin string) *yaml.Node {
+	switch {
+	case bytes.HasPrefix(f.Data, []byte("\xFF\xFE")) || bytes.HasPrefix(f.Data, []byte("\xFE\xFF")):
+		r.report(f.Name, syntaxNode(io.EOF), CodeSyntax, "save it as UTF-8", "this is no UTF-8 text")
+		return nil
+	case errors.Is(p.err, io.EOF):
+		r.report(f.Name, syntaxNode(p.err), CodeMissing, "begin with "+begin, "the file says nothing")
+		return nil
+	case p.err != nil:
+		r.report(f.Name, syntaxNode(p.err), CodeSyntax, "", "%s", strings.TrimPrefix(p.err.Error(), "yaml: "))
+		return nil
+	case !errors.Is(p.end, io.EOF):
+		r.report(f.Name, &p.second, CodeSecond, "put everything into one document", "the file holds a second document")
+		return nil
+	}
+	if n := findAlias(&p.doc, 0); n != nil {
+		r.report(f.Name, n, CodeAlias, "write it out", "anchors, aliases and merge keys are not read")
+		return nil
+	}
+	if n := findTag(&p.doc); n != nil {
+		r.report(f.Name, n, CodeTag, "leave the tag away", "tags such as %s are not used in a rule file", clip(n.Tag))
+		return nil
+	}
+	top := p.doc.Content[0]
+	if top.Kind == yaml.MappingNode && len(top.Content) == 0 {
+		r.report(f.Name, top, CodeMissing, "begin with "+begin, "the file says nothing")
+		return nil
+	}
+	return top
 }
 
 // indent is how many spaces a line of a file begins with.
@@ -131,6 +153,30 @@ func findAlias(n *yaml.Node, depth int) *yaml.Node {
 	}
 	return nil
 }
+
+// findTag finds a node whose kind the file spells out. The nodes are not nested
+// deeply: findAlias has seen them.
+func findTag(n *yaml.Node) *yaml.Node {
+	if n.Style&yaml.TaggedStyle != 0 {
+		return n
+	}
+	for _, c := range n.Content {
+		if tagged := findTag(c); tagged != nil {
+			return tagged
+		}
+	}
+	return nil
+}
+
+// clip keeps what is quoted from a file short.
+func clip(text string) string {
+	if len(text) <= mostQuoted {
+		return text
+	}
+	return strings.ToValidUTF8(text[:mostQuoted], "") + "…"
+}
+
+const mostQuoted = 40
 
 func (r *reader) document(file string, n *yaml.Node, shop bool) {
 	topic := ""

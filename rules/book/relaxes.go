@@ -97,6 +97,12 @@ func (l *linker) neighbourhoods() {
 	}
 }
 
+// effectNouns name the effects that no shop may loosen.
+var effectNouns = map[string]string{
+	"grade": "a grade", "alarm": "an alarm", "fit": "a statement of what fits", "hold": "a hold",
+	"say": "a sentence of the sheet", "choose": "a table",
+}
+
 // relaxable refuses to loosen what nobody may: alarms, grades, and the
 // restriction that keeps hands off a critical cell.
 func (l *linker) relaxable(raw, shipped *rawRule) {
@@ -109,7 +115,7 @@ func (l *linker) relaxable(raw, shipped *rawRule) {
 	case shipped == nil || shipped.rule.Shop:
 		refuse("'loosecell rules list' has the shipped rules", "there is no shipped rule %q", id)
 	case shipped.rule.Restrict == nil && shipped.rule.Permit == nil:
-		refuse("only a restriction, a cap or a permit may be relaxed", "rule %s is a %s, which no shop may loosen", id, shipped.rule.EffectName())
+		refuse("only a restriction, a cap or a permit may be relaxed", "rule %s is %s, which no shop may loosen", id, effectNouns[shipped.rule.EffectName()])
 	case l.aboutCritical(shipped):
 		refuse("nothing opens work on a critical cell", "rule %s keeps hands off critical cells, which no shop may loosen", id)
 	case !loosens(rule, &shipped.rule):

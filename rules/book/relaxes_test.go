@@ -63,6 +63,22 @@ func TestShopMayLoosenWhatItNames(t *testing.T) {
 	}
 }
 
+// What may not be loosened is named in plain words.
+func TestWhatNobodyLoosensIsNamed(t *testing.T) {
+	for rule, want := range map[string]string{
+		"stop-when-critical": "rule stop-when-critical is an alarm, which no shop may loosen",
+		"critical-pierced":   "rule critical-pierced is a grade, which no shop may loosen",
+		"stop-warm":          "rule stop-warm is a sentence of the sheet, which no shop may loosen",
+		"hold-air":           "rule hold-air is a hold, which no shop may loosen",
+		"storage-class":      "rule storage-class is a table, which no shop may loosen",
+	} {
+		text := shopRule("    lift: [heat]\n" + fmt.Sprintf(declared, rule))
+		if _, err := book.With(book.File{Name: "shop.yaml", Data: []byte(text)}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v, want %q", err, want)
+		}
+	}
+}
+
 // A rulebook of a hundred thousand rules, or one rule written as badly as can
 // be, ends in an error within bounds of time and memory.
 func TestHostileShopsEndSoon(t *testing.T) {

@@ -12,7 +12,6 @@ import (
 
 	"loosecell/rules"
 	"loosecell/rules/advice"
-	"loosecell/rules/expression"
 	"loosecell/rules/facts"
 )
 
@@ -28,12 +27,20 @@ type Change struct {
 	Answer string   `json:"answer"` // its path: shipping.air-cargo.allowed
 	From   string   `json:"from"`
 	To     string   `json:"to"`
-	By     []string `json:"by,omitempty"` // rules and rows that hold on one side only: -id, +id
+	By     []string `json:"by,omitempty"` // rules and rows that turned and bear on this answer
 }
 
-// Changes lists the answers of one case that differ. The error tells of bad
-// options.
-func Changes(a, b Side, c *facts.Case) ([]Change, error) {
+// Difference is how the answers to one case differ between two sides.
+type Difference struct {
+	Changes []Change `json:"changes"`
+	// Besides are rules and rows that turned and of which no change says more:
+	// what they decide comes to the answers through others.
+	Besides []string `json:"besides,omitempty"`
+}
+
+// Between compares the answers to one case. Rules and rows that speak on one side
+// only are named -id and +id. The error tells of bad options.
+func Between(a, b Side, c *facts.Case) (*Difference, error) {
 	was, wasHeld, err := answers(a, c)
 	if err != nil {
 		return nil, err
@@ -52,11 +59,25 @@ func Changes(a, b Side, c *facts.Case) ([]Change, error) {
 		}
 	}
 	sort.Strings(paths)
-	var out []Change
+	out := &Difference{Changes: []Change{}}
+	all := turned(wasHeld, isHeld)
+	told := map[string]bool{}
 	for _, path := range paths {
-		if was[path] != is[path] {
-			from, to := apart(was[path], is[path])
-			out = append(out, Change{Answer: path, From: from, To: to, By: turned(path, wasHeld, isHeld)})
+		if was[path] == is[path] {
+			continue
+		}
+		ch := Change{Answer: path}
+		ch.From, ch.To = apart(was[path], is[path])
+		for _, v := range all {
+			if v.bears(path) {
+				ch.By, told[v.name()] = append(ch.By, v.name()), true
+			}
+		}
+		out.Changes = append(out.Changes, ch)
+	}
+	for _, v := range all {
+		if len(out.Changes) > 0 && !told[v.name()] {
+			out.Besides = append(out.Besides, v.name())
 		}
 	}
 	return out, nil
@@ -80,17 +101,8 @@ func apart(a, b string) (string, string) {
 	return only(was, is), only(is, was)
 }
 
-// held is which rules and rows speak on one side, by id, with the answer a row
-// belongs to.
-type held struct {
-	truth  map[string]expression.Truth
-	answer map[string]string
-	says   map[string]bool // it only says or holds something
-	order  []string
-}
-
 // answers flattens the answers of one side to texts by path.
-func answers(s Side, c *facts.Case) (map[string]string, *held, error) {
+func answers(s Side, c *facts.Case) (map[string]string, held, error) {
 	opts := advice.Options{On: s.On, Now: s.Now}
 	full, err := advice.Advise(s.Book, c, opts)
 	if err != nil {
@@ -168,70 +180,4 @@ func nameOf(m map[string]any) (string, bool) {
 		}
 	}
 	return "", false
-}
-
-// speaking reads every rule and row on the boxes of one outcome.
-func speaking(b *rules.Book, d *advice.Decided) *held {
-	h := &held{truth: map[string]expression.Truth{}, answer: map[string]string{}, says: map[string]bool{}}
-	explore := expression.NewExplorer(b.Arena)
-	add := func(id, answer string, ref expression.Ref, box *expression.Box) {
-		h.truth[id], h.answer[id] = explore.Truth(ref, box), answer
-		h.order = append(h.order, id)
-	}
-	for i := range b.Rules() {
-		r := &b.Rules()[i]
-		if r.Choose == nil {
-			add(r.ID, "", r.Holds, d.Full)
-			h.says[r.ID] = r.Say != nil || r.Hold != nil
-			continue
-		}
-		box := d.Full
-		if strings.HasPrefix(r.Choose.Answer, "ship.") {
-			box = d.Parcel
-		}
-		for j := range r.Choose.Rows {
-			add(r.Choose.Rows[j].ID, r.Choose.Answer, r.Choose.Rows[j].Holds, box)
-		}
-	}
-	return h
-}
-
-// mostNamed is how many rules are named for one change.
-const mostNamed = 12
-
-// turned lists the rules and rows that speak on one side of an answer only:
-// first those that one side does not have, then those that decide, then those
-// that only say something.
-func turned(path string, was, is *held) []string {
-	var ranks [3][]string
-	note := func(h, other *held, sign string) {
-		for _, id := range h.order {
-			if !h.truth[id].Possible() || other.truth[id].Possible() || !about(path, h.answer[id]) {
-				continue
-			}
-			rank := 1
-			if _, both := other.truth[id]; !both {
-				rank = 0
-			} else if h.says[id] {
-				rank = 2
-			}
-			ranks[rank] = append(ranks[rank], sign+id)
-		}
-	}
-	note(was, is, "-")
-	note(is, was, "+")
-	all := slices.Concat(ranks[:]...)
-	return all[:min(len(all), mostNamed)]
-}
-
-// about tells whether a table can have a part in an answer: carriage in
-// shipping, waste and store in storage, and rules that are no table elsewhere.
-func about(path, answer string) bool {
-	switch {
-	case strings.HasPrefix(path, "shipping."):
-		return strings.HasPrefix(answer, "ship.")
-	case strings.HasPrefix(path, "storage."):
-		return strings.HasPrefix(answer, "waste.") || strings.HasPrefix(answer, "stor") || answer == ""
-	}
-	return !strings.HasPrefix(answer, "ship.") && !strings.HasPrefix(answer, "waste.")
 }

@@ -36,12 +36,12 @@ func on(t *testing.T, day string, shop ...book.File) difference.Side {
 
 func changes(t *testing.T, a, b difference.Side, c *facts.Case) map[string]difference.Change {
 	t.Helper()
-	list, err := difference.Changes(a, b, c)
+	d, err := difference.Between(a, b, c)
 	if err != nil {
 		t.Fatal(err)
 	}
 	out := map[string]difference.Change{}
-	for _, ch := range list {
+	for _, ch := range d.Changes {
 		out[ch.Answer] = ch
 	}
 	return out
@@ -124,5 +124,47 @@ rules:
 	ch := changes(t, on(t, "2026-11-24"), on(t, "2026-11-24", shop), readCase(t, "08-phone-dented-strips-whole.yaml"))["removal.rungs.stretch-strips.may"]
 	if ch.From != "yes" || ch.To != "no" || !slices.Contains(ch.By, "+no-strips-here") {
 		t.Errorf("%+v", ch)
+	}
+}
+
+// A rule stands under the answers it bears on and no other; one that bears on
+// none that differs stands once, besides.
+func TestRulesStandUnderWhatTheyBearOn(t *testing.T) {
+	shop := book.File{Name: "shop.yaml", Data: []byte(`
+topic: harbour-lane
+rules:
+  - id: no-strips-here
+    restrict: {forbid: [rung.stretch-strips]}
+    because: Nobody here has done it yet.
+    source: common-practice
+  - id: no-posting-here
+    restrict: {forbid: [ship.post]}
+    because: The post does not take them here.
+    source: common-practice
+  - id: cold-room
+    say: {list: cautions, text: The room is cold in winter.}
+    source: common-practice
+`)}
+	d, err := difference.Between(on(t, "2026-11-24"), on(t, "2026-11-24", shop), readCase(t, "08-phone-dented-strips-whole.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	under := map[string][]string{}
+	for _, ch := range d.Changes {
+		for _, id := range ch.By {
+			under[id] = append(under[id], ch.Answer)
+			if slices.Contains(d.Besides, id) {
+				t.Errorf("%s stands under %s and besides", id, ch.Answer)
+			}
+		}
+	}
+	if got := under["+no-strips-here"]; !slices.Equal(got, []string{"removal.rungs.stretch-strips.may"}) {
+		t.Errorf("no-strips-here stands under %v", got)
+	}
+	if got := under["+cold-room"]; !slices.Equal(got, []string{"cautions"}) {
+		t.Errorf("cold-room stands under %v", got)
+	}
+	if !slices.Contains(d.Besides, "+no-posting-here") { // the case does not ask for carriage
+		t.Errorf("besides are %v", d.Besides)
 	}
 }

@@ -28,7 +28,7 @@ func (p *prover) dates() {
 				return
 			}
 			f.Status = Proved
-			f.How = fmt.Sprintf("one row each by construction; no gap over %s", counted(len(cuts), "stretch of days"))
+			f.How = fmt.Sprintf("one row each by construction; no gap over %s of days", counted(len(cuts), "span"))
 			if len(places) > 1 {
 				f.How += fmt.Sprintf(" in %d jurisdictions", len(places))
 			}

@@ -17,6 +17,10 @@ func Cases(in io.Reader, o Options, use func(*facts.Case) error) error {
 	cat := facts.Shipped()
 	src := newRecords(in)
 	rows, _, echo, err := opened(cat, src, o)
+	if errors.Is(err, io.EOF) {
+		return facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: facts.CodeNoRows,
+			Message: "the list has no cells", Fix: "write a heading of fact names and a row for each cell"}}
+	}
 	if err != nil {
 		return err
 	}
@@ -47,7 +51,7 @@ func Cases(in io.Reader, o Options, use func(*facts.Case) error) error {
 }
 
 // opened finds out what the input is, reads its heading and returns what reads
-// its rows, and the names of what is copied.
+// its rows, and the names of what is copied; io.EOF when there is nothing in it.
 func opened(cat *facts.Catalogue, src *records, o Options) (rows reader, format Format, echo []string, err error) {
 	first, err := src.prefix()
 	if err != nil {
@@ -62,9 +66,5 @@ func opened(cat *facts.Catalogue, src *records, o Options) (rows reader, format 
 		return rows, JSONLines, echo, nil
 	}
 	t, echo, err := readTable(cat, o.Name, src, o.Keep)
-	if errors.Is(err, io.EOF) {
-		return nil, "", nil, facts.Problems{{At: facts.Position{File: o.Name, Line: 1, Column: 1}, Code: facts.CodeNoRows,
-			Message: "the list has no cells", Fix: "write a heading of fact names and a row for each cell"}}
-	}
 	return t, CSV, echo, err
 }

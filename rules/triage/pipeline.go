@@ -61,23 +61,27 @@ func (p *pipeline) run(ctx context.Context) (Summary, error) {
 	for range n {
 		p.free <- &batch{done: make(chan struct{}, 1)}
 	}
+	defer context.AfterFunc(ctx, func() { p.stop.Store(true) })()
 	var all sync.WaitGroup
 	for _, w := range p.workers {
 		all.Go(func() {
 			for b := range p.work {
-				w.answer(b)
+				w.answer(b, &p.stop)
 				b.done <- struct{}{}
 			}
 		})
 	}
-	all.Go(func() { p.feed(ctx) })
-	total, err := p.collect()
+	all.Go(p.feed)
+	total, err := p.collect(ctx)
 	all.Wait()
+	if ctx.Err() != nil {
+		return total, context.Cause(ctx)
+	}
 	return total, errors.Join(err, p.readErr)
 }
 
 // feed parts the input into batches.
-func (p *pipeline) feed(ctx context.Context) {
+func (p *pipeline) feed() {
 	defer close(p.ordered)
 	defer close(p.work)
 	now := <-p.free
@@ -106,21 +110,18 @@ func (p *pipeline) feed(ctx context.Context) {
 		if len(now.rows) == batchRows || len(now.text) >= batchBytes {
 			hand()
 		}
-		if err := ctx.Err(); err != nil {
-			p.readErr = err
-			break
-		}
 	}
 	hand()
 }
 
-// collect writes finished batches in order. After a failure it only drains.
-func (p *pipeline) collect() (Summary, error) {
+// collect writes finished batches in order. After a failure, or when ctx has
+// ended, it only drains.
+func (p *pipeline) collect(ctx context.Context) (Summary, error) {
 	total := newSummary(p.options.Answers)
 	var failed error
 	for b := range p.ordered {
 		<-b.done
-		if failed == nil {
+		if failed == nil && ctx.Err() == nil {
 			failed = p.write(b, &total)
 		}
 		if failed != nil {
@@ -159,8 +160,8 @@ func (b *batch) empty() {
 
 func newSummary(asked []advice.Answer) Summary {
 	var s Summary
-	for _, a := range asked {
-		if a.Words != nil {
+	for i := range asked {
+		if a := &asked[i]; tallied(a) {
 			s.Tallies = append(s.Tallies, Tally{Answer: a.Name, Words: append([]string{}, a.Words...), Cells: make([]int, len(a.Words))})
 		}
 	}
@@ -177,9 +178,10 @@ type worker struct {
 	writer  *writer
 }
 
-// answer answers a batch. A panic below is a fault of the program and must never
-// look like an answer: it ends the run.
-func (w *worker) answer(b *batch) {
+// answer answers a batch, or less of it once stop is set and nobody will write
+// it. A panic below is a fault of the program and must never look like an answer:
+// it ends the run.
+func (w *worker) answer(b *batch, stop *atomic.Bool) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			b.err = fmt.Errorf("triage: a fault of the program: %v\n%s", fault, debug.Stack())
@@ -187,6 +189,9 @@ func (w *worker) answer(b *batch) {
 	}()
 	b.summary = newSummary(w.asked)
 	for _, s := range b.rows {
+		if stop.Load() {
+			return
+		}
 		b.summary.Rows++
 		if b.err = w.one(b, s); b.err != nil {
 			return
@@ -212,8 +217,8 @@ func (w *worker) one(b *batch, s span) error {
 	b.summary.Cells += r.count
 	tally := 0
 	for i := range w.asked {
-		if w.asked[i].Words != nil {
-			b.summary.Tallies[tally].add(w.answers[i], r.count)
+		if tallied(&w.asked[i]) {
+			b.summary.Tallies[tally].count(w.answers[i], w.asked[i].List, r.count)
 			tally++
 		}
 	}

@@ -2,9 +2,11 @@ package triage
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 
 	"loosecell/rules"
 	"loosecell/rules/advice"
@@ -37,13 +39,22 @@ type reader interface {
 
 // Run answers every row of in, in order, and writes the answers to out. What is
 // wrong with the input as a whole is facts.Problems, and then nothing was
-// written; a row that cannot be read goes to o.Bad. When ctx ends, rows that
-// were read are still written.
+// written; a row that cannot be read goes to o.Bad. Input without anything in it
+// has no rows, and nothing is written. Where the book has a rule of a shop that
+// loosens a shipped one, advice.Relaxed is the last answer unless o asks for it.
+// When ctx ends, also while the input is waited for, it returns the cause of that
+// at once; the rows written by then are whole.
 func Run(ctx context.Context, b *rules.Book, in io.Reader, out io.Writer, o Options) (Summary, error) {
 	cat := facts.Shipped()
-	src := newRecords(in)
+	o.Answers = withRelaxed(b, o.Answers)
+	src := newRecords(&stoppable{ctx, in})
 	rows, format, echo, err := opened(cat, src, o)
-	if err != nil {
+	switch {
+	case ctx.Err() != nil:
+		return Summary{}, context.Cause(ctx)
+	case errors.Is(err, io.EOF):
+		return newSummary(o.Answers), nil
+	case err != nil:
 		return Summary{}, err
 	}
 	separator := byte(',')
@@ -76,4 +87,18 @@ func Run(ctx context.Context, b *rules.Book, in io.Reader, out io.Writer, o Opti
 		})
 	}
 	return line.run(ctx)
+}
+
+// withRelaxed adds to the answers asked for which rules of the shop loosen a
+// shipped one, where some can: nobody is to read a "yes" without them.
+func withRelaxed(b *rules.Book, asked []advice.Answer) []advice.Answer {
+	if !slices.ContainsFunc(b.Rules(), func(r rules.Rule) bool { return r.Relaxes != nil }) ||
+		slices.ContainsFunc(asked, func(a advice.Answer) bool { return a.Name == advice.Relaxed }) {
+		return asked
+	}
+	relaxed, err := advice.FindAnswer(advice.Relaxed)
+	if err != nil {
+		panic(err) // it is an answer
+	}
+	return append(slices.Clone(asked), relaxed)
 }

@@ -273,8 +273,6 @@ func asObject(t *rapid.T, names, row []string) string {
 
 func TestHeadings(t *testing.T) {
 	for name, c := range map[string]struct{ input, code string }{
-		"nothing":          {"", facts.CodeNoRows},
-		"blank lines":      {"\n \n", facts.CodeNoRows},
 		"no fact":          {"make,model\n", triage.CodeNoHeader},
 		"misspelt":         {"device.kind,battery.sweling\n", facts.CodeUnknownKey},
 		"worked out":       {"device.kind,derived.unit\n", facts.CodeNotStatable},
@@ -301,6 +299,24 @@ func TestHeadings(t *testing.T) {
 			}
 			if r.heading != nil || len(r.bad) > 0 {
 				t.Errorf("something was written: %q", r.heading)
+			}
+		})
+	}
+}
+
+// A shard of many may have nothing in it.
+func TestNothingInNothingOut(t *testing.T) {
+	for name, input := range map[string]string{
+		"nothing": "", "blank lines": "\n \n\r\n\t\n", "a byte order mark": "\xEF\xBB\xBF", "many blank lines": strings.Repeat("\n", 1<<20),
+		"a heading": "device.kind,battery.odour\n",
+	} {
+		t.Run(name, func(t *testing.T) {
+			r, err := run(t, input, triage.Options{})
+			if err != nil || len(r.rows) > 0 || len(r.bad) > 0 || r.summary.Rows != 0 || len(r.summary.Tallies) != 2 {
+				t.Fatalf("%v, %+v", err, r)
+			}
+			if (r.heading != nil) != (name == "a heading") {
+				t.Errorf("the heading is %q", r.heading)
 			}
 		})
 	}
@@ -458,6 +474,74 @@ func TestStreamsAsTheyAre(t *testing.T) {
 	cancel()
 	if _, err := triage.Run(ctx, shipped(t), strings.NewReader("job.id,device.kind\n"+rows), io.Discard, o); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: %v", err)
+	}
+}
+
+// A run that is stopped while it waits for input ends with the reason, and the
+// rows written by then are whole.
+func TestStoppedWhileWaiting(t *testing.T) {
+	enough := errors.New("enough")
+	for name, input := range map[string]string{"for anything": "", "for the rest of a heading": "job.id,dev", "for rows": "job.id,device.kind\na,phone\nb,pho"} {
+		t.Run(name, func(t *testing.T) {
+			in, feed := io.Pipe()
+			defer feed.Close()
+			ctx, cancel := context.WithCancelCause(context.Background())
+			var out bytes.Buffer
+			o := triage.Options{Name: "cells", Answers: answers(t, "condition"), Advice: advice.Options{Now: today}, Workers: 2, Bad: func(b triage.Bad) error { return fmt.Errorf("%v", b) }}
+			done := make(chan error, 1)
+			go func() {
+				_, err := triage.Run(ctx, shipped(t), in, &out, o)
+				done <- err
+			}()
+			if _, err := io.WriteString(feed, input); err != nil {
+				t.Fatal(err)
+			}
+			cancel(enough)
+			if err := <-done; err != enough {
+				t.Errorf("it ended with %v", err)
+			}
+			if text := out.String(); text != "" && !strings.HasSuffix(text, "\n") {
+				t.Errorf("half a row is written: %q", text)
+			}
+		})
+	}
+}
+
+// Each rule of a list is counted, and cells weigh by their count.
+func TestListsAreCountedByTheirWords(t *testing.T) {
+	jig := book.File{Name: "shop.yaml", Data: []byte(`
+topic: harbour-lane
+rules:
+  - id: our-jig
+    when: device.kind == 'tablet'
+    lift: [heat]
+    relaxes: {rule: no-heat-through-a-display, why: A jig., who: the owner of the bench, until: 2027-03-01}
+    because: With the jig the heat does not pass through the display.
+    source: common-practice
+  - id: our-other-jig
+    when: device.kind == 'tablet' or device.kind == 'laptop'
+    lift: [heat]
+    relaxes: {rule: no-heat-through-a-display, why: A jig., who: the owner of the bench, until: 2027-03-01}
+    because: With the jig the heat does not pass through the display.
+    source: common-practice
+`)}
+	shop, err := book.With(jig)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	o := triage.Options{Name: "cells", Answers: answers(t, "heat.may"), Advice: advice.Options{Now: today}, Bad: func(b triage.Bad) error { return fmt.Errorf("%v", b) }}
+	const heading = "device.kind,battery.looked,battery.history_asked,count\n"
+	sum, err := triage.Run(context.Background(), shop, strings.NewReader(heading+"tablet,both-faces,yes,31\nlaptop,both-faces,yes,\nphone,both-faces,yes,\n"), &out, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "line,count,heat.may,relaxed\n2,31,open,our-jig; our-other-jig\n3,,open,our-other-jig\n4,,open,\n"; out.String() != want {
+		t.Errorf("%q, want %q", out.String(), want)
+	}
+	last := sum.Tallies[len(sum.Tallies)-1]
+	if last.Answer != advice.Relaxed || !slices.Equal(last.Words, []string{"our-jig", "our-other-jig"}) || !slices.Equal(last.Cells, []int{31, 32}) {
+		t.Errorf("%+v", last)
 	}
 }
 

@@ -124,9 +124,20 @@ func (t *table) column(cat *facts.Catalogue, heading string, keep []string, echo
 		p = twice(heading)
 		echoing(heading)
 	case p.Code == facts.CodeUnknownKey:
-		p.Fix = strings.TrimSpace(p.Fix + " Name it in --keep if it is only to be copied")
+		p.Fix = sentences(p.Fix, "Name it in --keep if it is only to be copied")
 	}
 	return c, p
+}
+
+// sentences puts a sentence behind what may be one already.
+func sentences(first, then string) string {
+	switch {
+	case first == "":
+		return then
+	case strings.ContainsAny(first[len(first)-1:], ".?!"):
+		return first + " " + then
+	}
+	return first + ". " + then
 }
 
 // clone is the heading for another worker, with a memory of its own.

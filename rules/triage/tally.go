@@ -1,12 +1,29 @@
 package triage
 
-import "slices"
+import (
+	"slices"
+	"strings"
+
+	"loosecell/rules/advice"
+)
 
 // Tally counts the cells by the words of one answer.
 type Tally struct {
 	Answer string
 	Words  []string // in the order of the answer, others behind
 	Cells  []int    // by place in Words
+}
+
+// count adds the cells of a row to each word of its answer.
+func (t *Tally) count(answer string, list bool, cells int) {
+	switch {
+	case !list:
+		t.add(answer, cells)
+	case answer != "":
+		for word := range strings.SplitSeq(answer, advice.ListSeparator) {
+			t.add(word, cells)
+		}
+	}
 }
 
 func (t *Tally) add(word string, cells int) {
@@ -17,6 +34,9 @@ func (t *Tally) add(word string, cells int) {
 	}
 	t.Cells[i] += cells
 }
+
+// tallied tells that cells are counted by the words of an answer.
+func tallied(a *advice.Answer) bool { return a.Words != nil || a.List }
 
 // Summary is what a run did.
 type Summary struct {

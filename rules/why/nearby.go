@@ -170,27 +170,23 @@ func plain(condition string) string {
 
 // carriage says why a mode is not open, and what would open it.
 func (x *explainer) carriage(mode string) ([]Nearby, error) {
-	modes, err := x.reckon.Shipping(x.c)
-	if err != nil {
+	s, ok, err := x.reckon.Carriage(x.c, mode)
+	switch {
+	case err != nil:
 		return nil, err
+	case !ok:
+		return []Nearby{}, nil
+	case s.Allowed == "yes":
+		return []Nearby{{"stricter", "no", []string{"Nothing in this case bars it on this date; the marks, papers and packing of the sheet are part of the answer."}}}, nil
 	}
-	for _, s := range modes {
-		switch {
-		case s.Mode != mode:
-		case s.Allowed == "yes":
-			return []Nearby{{"stricter", "no", []string{"Nothing in this case bars it on this date; the marks, papers and packing of the sheet are part of the answer."}}}, nil
-		default:
-			why := slices.Clone(s.Why)
-			for _, condition := range s.AllowedIf {
-				why = append(why, "It would be open if: "+condition)
-			}
-			for _, open := range s.Unsettled {
-				why = append(why, "Not settled: "+open)
-			}
-			return []Nearby{{"milder", "yes", why}}, nil
-		}
+	why := slices.Clone(s.Why)
+	for _, condition := range s.AllowedIf {
+		why = append(why, "It would be open if: "+condition)
 	}
-	return []Nearby{}, nil
+	for _, open := range s.Unsettled {
+		why = append(why, "Not settled: "+open)
+	}
+	return []Nearby{{"milder", "yes", why}}, nil
 }
 
 // permission says why something is not permitted, or what it rests on.

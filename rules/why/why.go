@@ -73,8 +73,8 @@ type explainer struct {
 }
 
 // Explain explains an answer of a case, named by a path of advice.AnswerPaths.
-// The error tells of bad options or of an answer the case does not ask for. A
-// book is explained by one goroutine at a time.
+// The error tells of bad options or of an answer that is none. A book is explained
+// by one goroutine at a time.
 func Explain(b *rules.Book, c *facts.Case, path string, o advice.Options) (*Why, error) {
 	x, err := newExplainer(b, c, path, o)
 	if err != nil {
@@ -105,7 +105,7 @@ func newExplainer(b *rules.Book, c *facts.Case, path string, o advice.Options) (
 		return nil, err
 	}
 	if x.is == "" {
-		return nil, fmt.Errorf("this case does not ask for %s; state what it rests on (for carriage: dispatch.purpose or job.goal: ship)", path)
+		return nil, fmt.Errorf("the rules have no answer to %s", path)
 	}
 	if x.stand, err = x.reckon.Standing(c); err != nil {
 		return nil, err

@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"loosecell/cmd/loosecell/internal/page"
@@ -11,8 +12,8 @@ import (
 
 // CaseChanges is what differs for one case.
 type CaseChanges struct {
-	Case    string              `json:"case"`
-	Changes []difference.Change `json:"changes"`
+	Case string `json:"case"`
+	*difference.Difference
 }
 
 // WriteChanges prints, case by case, what differs between two sides.
@@ -25,16 +26,35 @@ func WriteChanges(w io.Writer, all []CaseChanges) error {
 			continue
 		}
 		p.Heading(page.Clean(c.Case))
-		for _, ch := range c.Changes {
+		alike := 0 // answers since the last list of rules, all by the same
+		for i, ch := range c.Changes {
 			p.Item(page.Plain, "", 0, page.Clean(ch.Answer)+": "+shown(ch.From)+" -> "+shown(ch.To))
-			if len(ch.By) > 0 {
-				p.Item(page.Plain, "", 4, "by "+page.Clean(strings.Join(ch.By, ", ")))
+			alike++
+			if i+1 < len(c.Changes) && slices.Equal(c.Changes[i+1].By, ch.By) {
+				continue
 			}
+			writeBy(p, ch.By, alike)
+			alike = 0
+		}
+		if len(c.Besides) > 0 {
+			p.Item(page.Plain, "", 0, "Besides, on one side only: "+page.Clean(strings.Join(c.Besides, ", ")))
 		}
 	}
 	p.Blank()
 	p.Item(page.Plain, "", 0, fmt.Sprintf("%d of %d cases are answered alike.", same, len(all)))
 	return p.Write(w, nil)
+}
+
+// writeBy prints the rules that bear on the last answers.
+func writeBy(p *page.Page, by []string, answers int) {
+	if len(by) == 0 {
+		return
+	}
+	text := "by "
+	if answers > 1 {
+		text = fmt.Sprintf("these %d by ", answers)
+	}
+	p.Item(page.Plain, "", 4, text+page.Clean(strings.Join(by, ", ")))
 }
 
 func shown(text string) string {

@@ -27,7 +27,16 @@ type Rule struct {
 	Because string   `json:"because"`
 	Sources []Source `json:"sources"`
 	Shop    bool     `json:"shop,omitempty"`
+	Relaxes *Relaxes `json:"relaxes,omitempty"`
 	At      string   `json:"at,omitempty"` // file:line
+}
+
+// Relaxes is what a rule of a shop declares about the shipped rule it loosens.
+type Relaxes struct {
+	Rule  string `json:"rule"`
+	Why   string `json:"why"`
+	Who   string `json:"who"`
+	Until string `json:"until"` // the first day it no longer holds
 }
 
 // Source is a citation and how well its document is known.
@@ -43,7 +52,7 @@ func Rules(all []rules.Rule) []Rule {
 		r := &all[i]
 		out = append(out, Rule{
 			ID: r.ID, Topic: r.Topic, When: r.When.Text, From: r.From, Until: r.Until, Effect: r.EffectName(),
-			Does: does(r), Because: r.Because, Sources: cite(r.Sources), Shop: r.Shop, At: position(r),
+			Does: does(r), Because: r.Because, Sources: cite(r.Sources), Shop: r.Shop, Relaxes: (*Relaxes)(r.Relaxes), At: position(r),
 		})
 	}
 	return out
@@ -78,12 +87,23 @@ func WriteRules(w io.Writer, all []rules.Rule) error {
 			topic = r.Topic
 			p.Heading(page.Clean(topic) + ":")
 		}
-		p.Item(page.Plain, "", 0, page.Clean(r.ID)+" ("+r.EffectName()+")")
+		p.Item(page.Plain, "", 0, page.Clean(r.ID)+" ("+r.EffectName()+own(r)+")")
 		p.Item(page.Plain, "", 4, page.Clean(sentenceOf(r)))
 	}
 	p.Blank()
 	p.Item(page.Plain, "", 0, strconv.Itoa(len(all))+" rules")
 	return p.Write(w, nil)
+}
+
+// own marks a rule of a shop.
+func own(r *rules.Rule) string {
+	switch {
+	case r.Relaxes != nil:
+		return ", the shop's own, relaxes " + page.Clean(r.Relaxes.Rule)
+	case r.Shop:
+		return ", the shop's own"
+	}
+	return ""
 }
 
 // sentenceOf is what the rule says to the technician.
@@ -104,8 +124,14 @@ func WriteRulesInFull(w io.Writer, all []rules.Rule) error {
 			condition = "always"
 		}
 		rows := []page.Row{{"Topic", page.Clean(r.Topic)}, {"When", condition}, {"Holds", page.Clean(holds(r))}}
+		if r.Shop {
+			rows = append(rows, page.Row{"Whose", "the shop's own"})
+		}
 		for _, text := range does(r) {
 			rows = append(rows, page.Row{"Effect", page.Clean(text)})
+		}
+		if r.Relaxes != nil {
+			rows = append(rows, page.Row{"Relaxes", page.Clean(r.Relaxes.Rule + " until " + r.Relaxes.Until + ": " + r.Relaxes.Why + " (" + r.Relaxes.Who + ")")})
 		}
 		rows = append(rows, page.Row{"Because", page.Clean(r.Because)})
 		for _, s := range cite(r.Sources) {
