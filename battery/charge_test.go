@@ -176,6 +176,11 @@ func TestLabelFits(t *testing.T) {
 		{"one or two cells", Chemistries(LFP), Maybe{}, GivenExactly(7.3), Interval{1, 2}, true},
 		{"3.85 V with 4.20 V", LithiumIon, GivenExactly(3.85), GivenExactly(4.2), Exact(1), false},
 		{"3.7 V with 4.45 V", LithiumIon, GivenExactly(3.7), GivenExactly(4.45), Exact(1), false},
+		{"two cells told as one", AllChemistries, GivenExactly(7.7), Maybe{}, Exact(1), false},
+		{"two cells", AllChemistries, GivenExactly(7.7), Maybe{}, Exact(2), true},
+		{"one cell told as two", AllChemistries, GivenExactly(3.85), Maybe{}, Exact(2), false},
+		{"three cells told as two", AllChemistries, GivenExactly(11.55), Maybe{}, Exact(2), false},
+		{"titanate of 1.9 V", Chemistries(LTO), GivenExactly(1.9), Maybe{}, Exact(1), false},
 		{"nothing printed", Chemistries(LFP), Maybe{}, Maybe{}, Exact(1), true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

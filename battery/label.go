@@ -94,69 +94,49 @@ func LabelFits(cs ChemistrySet, nominalV, limitV Maybe, series Interval) (bool, 
 	if limitV.Given && nominalV.Given && (l.limitTo < l.nominalFrom || l.limitFrom > l.nominalTo+1) {
 		return false, nil
 	}
-	if !cs.sellsAs(l) {
-		return false, nil
-	}
-	if !limitV.Given {
-		return true, nil
-	}
-	limit := limitV.dividedBy(series).snapped()
 	for c := range chemistryCount {
-		if may := c.chargedTo(); cs.orAll().Has(c) && limit.Low <= may.High && limit.High >= may.Low {
+		if cs.orAll().Has(c) && meets(nominalV, series, c.printed(nominalOf, nominalSpread, nominalSpread)) &&
+			meets(limitV, series, c.printed(limitOf, keptBelow, chargedOver)) {
 			return true, nil
 		}
 	}
 	return false, nil
 }
 
-// sellsAs reports whether a possible chemistry is sold with such a nominal
-// voltage.
-func (s ChemistrySet) sellsAs(l label) bool {
-	s = s.orAll()
-	for c := range chemistryCount {
-		from, to := sold(c)
-		if s.Has(c) && l.nominalFrom <= to && l.nominalTo >= from {
-			return true
-		}
+func meets(volts Maybe, series, may Interval) bool {
+	if !volts.Given {
+		return true
 	}
-	return false
+	cell := volts.dividedBy(series).snapped()
+	return cell.Low <= may.High && cell.High >= may.Low
 }
 
-// Labels print a limit up to a tenth lower where a maker wants the cell to live
-// long (4.1 V for 4.2 V), and a little higher than the sheets read (common
-// practice).
+// Labels print a nominal voltage a little beside the sheets read, and a limit up
+// to half a volt lower where a maker wants the cell to live long (4.1 V for
+// 4.2 V), all in V per cell (common practice).
 const (
-	keptBelow   = 0.9
-	chargedOver = 0.1 // V
+	nominalSpread = 0.2
+	keptBelow     = 0.4
+	chargedOver   = 0.1
 )
 
-// chargedTo returns the charge limits, in V per cell, that a label may print for
-// a chemistry. The layered oxides share theirs, as their names are mixed up.
-func (c Chemistry) chargedTo() Interval {
+func nominalOf(l *Limits) Interval { return l.Nominal }
+func limitOf(l *Limits) Interval   { return l.ChargeLimit }
+
+// printed returns the voltages, in V per cell, that a label may print for a
+// chemistry. The layered oxides share theirs, as their names are mixed up.
+func (c Chemistry) printed(of func(*Limits) Interval, below, over float64) Interval {
 	own := Chemistries(c)
 	if LayeredOxide.Has(c) {
 		own = LayeredOxide
 	}
 	out := Interval{highestLimit, 0}
-	for _, l := range shipped.limits {
-		if own.Has(l.Chemistry) {
-			out = out.Hull(l.ChargeLimit)
+	for i := range shipped.limits {
+		if l := &shipped.limits[i]; own.Has(l.Chemistry) {
+			out = out.Hull(of(l))
 		}
 	}
-	return Interval{keptBelow * out.Low, out.High + chargedOver}
-}
-
-// sold returns the classes of nominal voltage a chemistry is sold in.
-func sold(c Chemistry) (from, to class) {
-	switch c {
-	case LTO:
-		return titanate, titanate
-	case LFP:
-		return phosphate, phosphate
-	case SodiumIon, LithiumMetal:
-		return phosphate, limit4V20
-	}
-	return limit4V20, limit4V45
+	return Interval{out.Low - below, out.High + over}
 }
 
 // checkLabel refuses label voltages and counts that are not possible.

@@ -346,13 +346,20 @@ func (a *adviser) answersFor(work *facts.Case, o *outcome, f *facts.Fact) []stri
 	first := a.benignAnswer(work, o, f.Name)
 	out := []string{first}
 	if f.Kind == facts.Words {
-		for _, w := range f.Words {
-			if w != first {
+		for i, w := range f.Words {
+			if w != first && leaves(work.Get(f.Name), f, i) {
 				out = append(out, w)
 			}
 		}
 	}
 	return out
+}
+
+// leaves tells that what is stated of a fact leaves a word possible: a look does
+// not make better what was seen. What a person can change is not bound by what
+// it was.
+func leaves(v facts.Value, f *facts.Fact, word int) bool {
+	return v.State != facts.Stated || f.Change != nil || v.Has(word)
 }
 
 // benignAnswer is the harmless answer to a fact, as a case file states it.
@@ -396,8 +403,18 @@ func (a *adviser) benignAnswer(work *facts.Case, o *outcome, name string) string
 	if f.Change != nil && f.Change.To != "" {
 		return f.Change.To
 	}
-	if f.Kind == facts.Words && f.Ordered {
-		return f.Words[0]
+	if f.Kind == facts.Words {
+		i := 0
+		if f.Unseen != nil {
+			i = f.Unseen.Rank
+		}
+		if f.Ordered || !leaves(work.Get(name), f, i) {
+			i = slices.IndexFunc(f.Words, func(w string) bool {
+				rank, _ := f.Word(w)
+				return leaves(work.Get(name), f, rank)
+			})
+		}
+		return f.Words[max(0, i)]
 	}
 	if f.Kind == facts.Members {
 		return "[]"

@@ -96,35 +96,30 @@ func (k *contradictions) limitUnderNominal() bool {
 }
 
 // label holds the voltages on the label against the chemistry, for each number of
-// cells in series that is possible.
+// cells in series that is stated or usual in such a device, or else possible.
 func (k *contradictions) label() {
-	chemistry := k.c.Get("battery.chemistry")
 	nominal, limit := k.c.Get("battery.nominal_voltage"), k.c.Get("battery.charge_limit")
-	possible, stated := battery.AllChemistries, 0
-	for _, v := range []Value{chemistry, nominal, limit} {
-		if v.State == Stated {
-			stated++
-		}
-	}
-	if chemistry.State == Stated {
-		possible = battery.ChemistrySet(chemistry.Words)
-	}
-	if stated < 2 || k.limitUnderNominal() {
+	if nominal.State != Stated && limit.State != Stated || k.limitUnderNominal() {
 		return
 	}
-	from, to := 1, battery.MostSeriesCells
-	if series := k.c.Get("battery.series_cells"); series.State == Stated {
-		from, to = int(series.Low), int(series.High)
+	possible, name := battery.AllChemistries, "lithium"
+	chemistry := k.c.Get("battery.chemistry")
+	if chemistry.State == Stated {
+		possible = battery.ChemistrySet(chemistry.Words)
+		name = possible.String()
 	}
-	for n := from; n <= to; n++ {
-		fits, err := battery.LabelFits(possible, maybe(nominal), maybe(limit), battery.Exact(float64(n)))
+	series, fix := k.series()
+	if series.Low == 0 {
+		if chemistry.State != Stated && (nominal.State != Stated || limit.State != Stated) {
+			return // one voltage alone contradicts nothing
+		}
+		series = Value{Low: 1, High: battery.MostSeriesCells}
+	}
+	for n := series.Low; n <= series.High; n++ {
+		fits, err := battery.LabelFits(possible, maybe(nominal), maybe(limit), battery.Exact(n))
 		if err != nil || fits {
 			return
 		}
-	}
-	name := possible.String()
-	if possible == battery.AllChemistries {
-		name = "lithium"
 	}
 	at, says := limit, "a charge limit of "+FormatQuantity(limit.Low, limit.High, "V")
 	switch volts := FormatQuantity(nominal.Low, nominal.High, "V"); {
@@ -133,8 +128,42 @@ func (k *contradictions) label() {
 	case nominal.State == Stated:
 		says += " at a nominal " + volts
 	}
-	k.add(at, "read the label again, give volts for the whole battery, or leave the chemistry open (li-ion)",
-		"no %s battery of so many cells has %s", name, says)
+	cells := FormatQuantity(series.Low, series.High, "") + " cells in series"
+	if series.High == 1 {
+		cells = "one cell"
+	}
+	k.add(at, fix, "no %s battery of %s has %s", name, cells, says)
+}
+
+// series is how many cells in series the case states or the catalogue presumes of
+// such a device, Low 0 if neither, and what to do where the label says otherwise.
+func (k *contradictions) series() (Value, string) {
+	const again = "read the label again, and give volts for the whole battery"
+	v := k.c.Get("battery.series_cells")
+	switch v.State {
+	case Stated:
+		return v, again
+	case Unknown:
+		return Value{}, again
+	}
+	f, _ := k.c.Catalogue().Lookup("battery.series_cells")
+	for i := range f.Presume {
+		if k.presumed(&f.Presume[i]) {
+			return f.Presume[i].Means, again + ", or state battery.series_cells: so many are usual here"
+		}
+	}
+	return Value{}, again
+}
+
+// presumed tells that a presumption follows from what is stated.
+func (k *contradictions) presumed(p *Presumption) bool {
+	for _, n := range p.Needs {
+		v := k.c.Get(k.c.Catalogue().Facts[n.Fact].Name)
+		if v.State != Stated || !n.Any && (v.Words == 0 || v.Words&^n.Words != 0) {
+			return false
+		}
+	}
+	return true
 }
 
 func maybe(v Value) battery.Maybe {
