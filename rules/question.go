@@ -57,6 +57,23 @@ func (q *Question) Cap(name string) (value float64, by *Rule, ok bool) {
 	return 0, nil, false
 }
 
+// Caps lists every cap of a name that can hold, the smallest first.
+func (q *Question) Caps(name string) []Capped {
+	var out []Capped
+	for _, c := range q.Book.caps[name] {
+		if q.Explore(c.Holds).Possible() {
+			out = append(out, Capped{c.Value, c.Rule})
+		}
+	}
+	return out
+}
+
+// Capped is a cap that can hold, and the rule that sets it.
+type Capped struct {
+	Value float64
+	Rule  *Rule
+}
+
 // Finding is a rule that spoke, and whether it must or only may hold.
 type Finding struct {
 	Rule  *Rule

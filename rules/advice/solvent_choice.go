@@ -1,6 +1,7 @@
 package advice
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -25,12 +26,16 @@ func (o *outcome) solventChoice() {
 		return
 	}
 	strict := o.solventSetting(leastDoseML)
+	used := estimate(o.at("adhesive.solvent_volume"), 0, 100)
 	against, ok := firstPermitted(strict)
+	if o.solventLeft(used.High) < aDropML {
+		against, ok = []string{"The whole dose of this job has gone in, or may have; more only floods the device."}, false
+	}
 	if ok {
 		return
 	}
 	truth := expression.False
-	if _, ok := firstPermitted(o.kindestSetting(leastDoseML)); ok {
+	if _, ok := firstPermitted(o.kindestSetting(leastDoseML)); ok && o.solventLeft(used.Low) >= aDropML {
 		truth = expression.Open
 	}
 	o.solventBar = against
@@ -270,10 +275,7 @@ func (o *outcome) doses(p *solventPlan) error {
 	if err != nil {
 		return err
 	}
-	p.leftML = dosing.LeftML
-	if limit, _, ok := o.q.Cap("solvent.dose"); ok {
-		p.leftML = min(p.leftML, limit)
-	}
+	p.leftML = min(dosing.LeftML, o.solventLeft(used.High))
 	most := o.mostForRoom(p.choice.Name, min(p.leftML, dosing.JobML.High))
 	low := min(most, max(aDropML, dosing.JobML.Low))
 	p.dose = hazards.Estimate{Low: low, Middle: hold(dosing.JobML.Middle, low, most), High: most}
@@ -281,6 +283,29 @@ func (o *outcome) doses(p *solventPlan) error {
 	top := min(solvent.PerEdgeCapML, most)
 	p.edge = hazards.Estimate{Low: min(leastDoseML, top/2), Middle: min(0.4, top), High: top}
 	return nil
+}
+
+// solventCaps are the most that a whole job may use, in mL, and the most of what
+// is still to come. A cap that looks at what went in speaks of the rest; any
+// other is of the whole job.
+func (o *outcome) solventCaps() (jobML, restML float64) {
+	volume := o.full.Layout.MustSlot("adhesive.solvent_volume")
+	jobML, restML = solvent.JobCapML, solvent.JobCapML
+	for _, c := range o.q.Caps("solvent.dose") {
+		if slices.Contains(o.q.Book.Arena.Reads(c.Rule.Holds), volume) {
+			restML = min(restML, c.Value)
+		} else {
+			jobML = min(jobML, c.Value)
+		}
+	}
+	return jobML, restML
+}
+
+// solventLeft is how much a job may still use, in mL, after usedML. It is whole
+// hundredths: no drop is measured finer.
+func (o *outcome) solventLeft(usedML float64) float64 {
+	job, rest := o.solventCaps()
+	return math.Floor(max(0, min(job-usedML, rest))*100+1e-6) / 100
 }
 
 // aDropML is one drop: twenty make about a millilitre.

@@ -81,9 +81,8 @@ type solventWords struct{ name, dose, left, edge, soak string }
 func (o *outcome) solventWords() solventWords {
 	p := o.planSolvent()
 	if p == nil {
-		limit, _, _ := o.q.Cap("solvent.dose")
-		used := o.at("adhesive.solvent_volume")
-		return solventWords{"solvent", number(limit), number(max(0, min(limit, solvent.JobCapML-used.High))), "0.3 to 0.5", "2 to 5"}
+		left := o.solventLeft(estimate(o.at("adhesive.solvent_volume"), 0, 100).High)
+		return solventWords{"solvent", number(left), number(left), "0.3 to 0.5", "2 to 5"}
 	}
 	span := func(e hazards.Estimate) string { return span(expression.Range{Low: e.Low, High: e.High}) }
 	return solventWords{lowerFirst(p.choice.Title), number(p.dose.High), number(p.leftML), span(p.edge), span(p.soak)}

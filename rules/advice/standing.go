@@ -37,6 +37,17 @@ func NewReckoner(b *rules.Book, cat *facts.Catalogue, o Options) *Reckoner {
 	return &Reckoner{a: &adviser{book: b, cat: cat, opts: o}, variant: resolved{brief: true}}
 }
 
+// SolventCapML is the most solvent that the whole job of a case may use, in mL.
+// The error tells of bad options.
+func (r *Reckoner) SolventCapML(c *facts.Case) (float64, error) {
+	o, err := r.a.outcome(c)
+	if err != nil {
+		return 0, err
+	}
+	job, _ := o.solventCaps()
+	return job, nil
+}
+
 // Standing answers one case. The error tells of bad options.
 func (r *Reckoner) Standing(c *facts.Case) (*Standing, error) {
 	o, err := r.a.outcome(c)

@@ -199,6 +199,44 @@ func TestLimitsEndWhatTheyLimit(t *testing.T) {
 	}
 }
 
+// The dose of a whole job is smaller in a tiny device (0.1 to 0.2 mL) and on a
+// swollen cell (1 mL), and every repeat comes out of it (common practice).
+func TestRepeatedDosesStayWithinTheWholeDose(t *testing.T) {
+	for _, c := range []struct {
+		name, of, word string
+		limit, left    float64 // mL
+		reached        bool
+	}{
+		{"tiny, half used", "07-earbud-case-foam", "solvent=0.1mL", 0.2, 0.1, false},
+		{"tiny, all used", "07-earbud-case-foam", "solvent=0.2mL", 0.2, 0, true},
+		{"swollen, most used", "39-phone-swollen-tape-low", "solvent=0.8mL", 1, 0.2, false},
+		{"swollen, all used", "39-phone-swollen-tape-low", "solvent=1mL", 1, 0, true},
+		{"swollen, one dose used", "39-phone-swollen-tape-low", "solvent=0.4mL", 1, 0.6, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r, err := events.After(shippedBook(t), caseFile(t, c.of), nil, parse(t, c.word, "looked"), options)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a := r.Advice
+			for _, u := range r.Used {
+				if u.Fact == "adhesive.solvent_volume" && (u.Limit != c.limit || u.Reached != c.reached) {
+					t.Errorf("used %+v, want limit %g, reached %v", u, c.limit, c.reached)
+				}
+			}
+			if c.reached {
+				if a.Solvent.May != "no" || a.Removal.Pick == "solvent" {
+					t.Errorf("solvent %s, pick %s after the whole dose", a.Solvent.May, a.Removal.Pick)
+				}
+				return
+			}
+			if d := a.Solvent; d.DoseLeftML == nil || *d.DoseLeftML > c.left+1e-9 || d.DoseML.High > c.left+1e-9 {
+				t.Errorf("solvent %+v, want at most %g mL left", d, c.left)
+			}
+		})
+	}
+}
+
 func TestDangerComesFirst(t *testing.T) {
 	for word, want := range map[string]string{
 		"hissing": "evacuate", "hot": "evacuate", "smelled": "stop", "leaked": "stop", "pierced": "stop", "stained": "stop",

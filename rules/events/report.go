@@ -214,6 +214,13 @@ func used(b *rules.Book, c *facts.Case, o advice.Options) ([]Used, error) {
 		if !ok || v.State == facts.Stated && v.High == 0 {
 			continue
 		}
+		if name == "adhesive.solvent_volume" { // less on a swollen cell or in a tiny device
+			most, err := reckon.SolventCapML(c)
+			if err != nil {
+				return nil, err
+			}
+			limit = min(limit, most)
+		}
 		u := Used{Fact: name, Low: v.Low, High: v.High, Known: v.State == facts.Stated, Limit: limit, Unit: f.Unit}
 		if !u.Known {
 			u.Low, u.High = f.Min, f.Max

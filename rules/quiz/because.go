@@ -4,9 +4,13 @@ import (
 	"slices"
 	"strings"
 
+	"loosecell/rules"
 	"loosecell/rules/advice"
 	"loosecell/rules/facts"
 )
+
+// nothingAgainst is the reason of an answer that allows: no rule forbids it.
+const nothingAgainst = "Nothing on the card stands against it."
 
 // mostReasons is how many sentences of a why are printed.
 const mostReasons = 3
@@ -23,15 +27,25 @@ func (d *drawer) because(card *Card, flipped *facts.Case) error {
 	if err != nil {
 		return err
 	}
-	card.Because = reasons(here, there, card.Asks)
-	card.Flip.Because = reasons(there, here, card.Asks)
+	card.Because = d.reasons(here, there, card.Asks)
+	card.Flip.Because = d.reasons(there, here, card.Asks)
 	return nil
 }
 
-// reasons are what an advice says that the other does not, or else its own.
-func reasons(a, other *advice.Advice, asks string) []advice.Line {
+// reasons are what an advice says that the other does not, or else its own. Of a
+// grade and of the place that follows from it only the rules that carry it count.
+func (d *drawer) reasons(a, other *advice.Advice, asks string) []advice.Line {
 	var out []advice.Line
 	lines := apart(a, other, asks)
+	if asks == "condition" || asks == "storage.class" {
+		carry := d.carrying(a, asks)
+		lines = slices.DeleteFunc(lines, func(l advice.Line) bool {
+			return !slices.ContainsFunc(carry, func(c advice.Line) bool { return c.Rule == l.Rule })
+		})
+		if len(lines) == 0 {
+			lines = carry
+		}
+	}
 	if len(lines) == 0 {
 		lines = fallback(a, asks)
 	}
@@ -81,6 +95,34 @@ func spoken(a *advice.Advice, asks string) []advice.Line {
 	return out
 }
 
+// carrying are the rules that give a case its grade, or the table that sends it
+// where it waits if no rule grades it down.
+func (d *drawer) carrying(a *advice.Advice, asks string) []advice.Line {
+	rank := -1
+	if f, ok := facts.Shipped().Lookup("answer.condition"); ok {
+		rank = slices.Index(f.Words, a.Condition)
+	}
+	grades := map[string]int{}
+	for _, r := range d.book.Rules() {
+		if r.Grade != nil {
+			grades[r.ID] = r.Grade.Condition
+		}
+	}
+	var out []advice.Line
+	for _, t := range a.Trace {
+		// What may be worse than unproven, and is not known, carries unproven.
+		if t.Answer == "condition" && rank > 0 && (grades[t.Rule] == rank || rank == rules.Unproven && grades[t.Rule] > rank) {
+			out = append(out, advice.Line{Text: t.Because, Source: t.Source, Rule: t.Rule})
+		}
+	}
+	for _, r := range d.book.Rules() {
+		if len(out) == 0 && r.Choose != nil && r.Choose.Answer == asks {
+			out = append(out, advice.Line{Text: r.Because, Source: r.Cited(), Rule: r.ID})
+		}
+	}
+	return out
+}
+
 // concerns tells that a rule of the trace has a say in an answer: the rules on
 // grades in every one of them.
 func concerns(t advice.Trace, asks string) bool {
@@ -119,7 +161,7 @@ func fallback(a *advice.Advice, asks string) []advice.Line {
 	case asks == "verdict" || asks == "removal.pick":
 		out = append(out, advice.Line{Text: a.Because})
 	default:
-		out = append(out, advice.Line{Text: "Nothing on the card stands against it."})
+		out = append(out, advice.Line{Text: nothingAgainst})
 	}
 	return out
 }

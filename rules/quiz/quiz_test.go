@@ -244,6 +244,62 @@ func TestBadOptionsAreRefused(t *testing.T) {
 	}
 }
 
+// allowing are the answers that a case may have because nothing stands against
+// it; every other answer has a rule behind it.
+var allowing = map[string][]string{"verdict": {"proceed"}, "condition": {"sound"}, "heat.may": {"yes"}, "solvent.may": {"yes"},
+	"refit.may": {"yes"}, "discharge.action": {"in-device", "resistor", "none"}, "ship.air-cargo": {"yes"}, "ship.post": {"yes"},
+	"ship.passenger-baggage": {"yes"}}
+
+// An answer that forbids, alarms or grades down names the rule that carries it.
+func TestNoForbiddingAnswerStandsOnNothing(t *testing.T) {
+	b := shipped(t)
+	seeds := uint64(6)
+	if testing.Short() {
+		seeds = 3
+	}
+	grades := map[string]int{}
+	for _, r := range b.Rules() {
+		if r.Grade != nil {
+			grades[r.ID] = r.Grade.Condition
+		}
+	}
+	words := []string{"sound", "worn", "unproven", "damaged", "critical", "reacting"}
+	check := func(scene, asks, answer string, because []advice.Line) {
+		for _, l := range because {
+			if l.Text == nothingAgainst && !slices.Contains(allowing[asks], answer) {
+				t.Errorf("%s: %s is %s, and nothing stands behind it", scene, asks, answer)
+			}
+			if rank := slices.Index(words, answer); asks == "condition" && rank > 0 && rank != rules.Unproven && grades[l.Rule] != rank {
+				t.Errorf("%s: %q, of grade %d, does not make a cell %s", scene, l.Text, grades[l.Rule], answer)
+			}
+		}
+	}
+	for seed := range seeds {
+		for _, level := range Levels {
+			cards, err := Draw(b, Options{Seed: seed, Cards: len(mustShelf(t).scenes), Level: level})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range cards {
+				check(c.Scene, c.Asks, c.Answer, c.Because)
+				check(c.Scene, c.Asks, c.Flip.Answer, c.Flip.Because)
+			}
+		}
+	}
+}
+
+// The card of the slipped tool: pierced foil is critical because of the hole.
+func TestPiercedFoilIsCriticalBecauseOfTheHole(t *testing.T) {
+	cards, err := Draw(shipped(t), Options{Seed: 5, Cards: 14, Level: Easy})
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := slices.IndexFunc(cards, func(c Card) bool { return c.Scene == "pierced" && c.Answer == "critical" })
+	if at < 0 || !slices.ContainsFunc(cards[at].Because, func(l advice.Line) bool { return l.Rule == "critical-pierced" }) {
+		t.Errorf("card %d does not name the hole", at+1)
+	}
+}
+
 // Daring more than the right answer is told apart from being too careful.
 func TestBoldAnswers(t *testing.T) {
 	c := Card{Asks: "verdict", Answer: "prepare", Options: []Option{{"proceed", ""}, {"prepare", ""}, {"stop", ""}}}

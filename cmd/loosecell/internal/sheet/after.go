@@ -59,11 +59,7 @@ func shortened(p *page.Page, n *notes, a *advice.Advice) {
 	opening := openingSteps(a, n)
 	openingSection(p, n, a.Opening, opening)
 	numbered(p, "TAKE IT OUT", stepTexts(a.Removal.Steps, n))
-	p.Rows("LIMITS", []page.Row{
-		{"Charge", charge(a.Discharge, n)},
-		{"Heat", heat(a.Heat, n)},
-		{"Solvent", solvent(a.Solvent, n)},
-	})
+	p.Rows("LIMITS", limitRows(a, n))
 	if a.Storage != nil {
 		p.Rows("STORE IT", []page.Row{{"Class", plain(a.Storage.Class)}, {"In", container(a.Storage.Container)}})
 	}

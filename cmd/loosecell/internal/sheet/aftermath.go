@@ -23,6 +23,9 @@ func otherWays(p *page.Page, a *advice.Advice, n *notes) {
 }
 
 func otherRows(a *advice.Advice, n *notes) []page.Row {
+	if isOut(a) {
+		return nil
+	}
 	var rows []page.Row
 	var last *advice.Rung
 	for i := range a.Removal.Rungs {

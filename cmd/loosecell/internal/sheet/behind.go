@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -40,6 +41,24 @@ func unknowns(p *page.Page, missing []advice.Unknown) {
 		p.Item(page.Plain, "", 4, how)
 		p.Item(page.Plain, "", 4, changes(u.Changes))
 	}
+}
+
+// notKnown is what is missing and would matter. Of a cell that is out nobody
+// asks what would let it be warmed or wetted.
+func notKnown(a *advice.Advice) []advice.Unknown {
+	if !isOut(a) {
+		return a.Unknowns
+	}
+	var out []advice.Unknown
+	for _, u := range a.Unknowns {
+		u.Changes = slices.DeleteFunc(slices.Clone(u.Changes), func(c advice.Change) bool {
+			return c.Answer == "heat.may" || c.Answer == "solvent.may"
+		})
+		if len(u.Changes) > 0 {
+			out = append(out, u)
+		}
+	}
+	return out
 }
 
 func question(u advice.Unknown) string {

@@ -35,7 +35,7 @@ func instructions(a *advice.Advice, o Options) *page.Page {
 	p.Bullets("WEAR", citeAll(n, a.PPE))
 	p.Bullets("STOP AT ONCE IF", citeAll(n, a.StopSigns))
 	p.Bullets("IF IT GOES WRONG", citeAll(n, a.Emergency))
-	unknowns(p, a.Unknowns)
+	unknowns(p, notKnown(a))
 	assumed(p, a.Assumed)
 	p.Bullets("TAKE CARE", citeAll(n, a.Cautions))
 	figures(p, n, a)

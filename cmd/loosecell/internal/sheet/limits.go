@@ -9,11 +9,7 @@ import (
 
 // limits prints charge, heat and solvent, each as an answer and its numbers.
 func limits(p *page.Page, n *notes, a *advice.Advice) {
-	p.Rows("LIMITS", []page.Row{
-		{"Charge", charge(a.Discharge, n)},
-		{"Heat", heat(a.Heat, n)},
-		{"Solvent", solvent(a.Solvent, n)},
-	})
+	p.Rows("LIMITS", limitRows(a, n))
 	notesOf := append(append(append([]advice.Line{}, a.Discharge.Notes...), a.Heat.Notes...), a.Solvent.Notes...)
 	for _, text := range citeAll(n, notesOf) {
 		p.Item(page.Plain, "-", 2, text)
@@ -21,6 +17,19 @@ func limits(p *page.Page, n *notes, a *advice.Advice) {
 	quickWays(p, n, a.Discharge)
 	resistor(p, n, a.Discharge.Resistor)
 }
+
+// limitRows are charge, heat and solvent in a line each. A cell that is out has
+// nothing left to loosen: a yes to heat or solvent there would only invite.
+func limitRows(a *advice.Advice, n *notes) []page.Row {
+	rows := []page.Row{{"Charge", charge(a.Discharge, n)}}
+	if isOut(a) {
+		return rows
+	}
+	return append(rows, page.Row{"Heat", heat(a.Heat, n)}, page.Row{"Solvent", solvent(a.Solvent, n)})
+}
+
+// isOut tells that the cell was removed before this sheet.
+func isOut(a *advice.Advice) bool { return a.Removal.Pick == "already-out" }
 
 var actionWords = map[string]string{
 	"forbidden":     "do not discharge it",
@@ -34,6 +43,9 @@ func charge(d advice.Discharge, n *notes) string {
 	text := actionWords[d.Action]
 	if text == "" {
 		text = plain(d.Action)
+	}
+	if d.Action == "measure-first" && d.Due == "yes" {
+		text = "it has to come down, but how is not settled yet"
 	}
 	if c := d.ChargePct; c != nil {
 		text = "now " + wholePercent(*c) + "; " + text

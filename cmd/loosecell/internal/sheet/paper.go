@@ -157,7 +157,10 @@ func (out *paper) instructions(s Sheet, n *notes) {
 	ready, opening, steps := preparations(a, n), openingSteps(a, n), stepTexts(a.Removal.Steps, n)
 	todo := append(append(append([]string{}, ready...), opening...), steps...)
 	out.First = todo[:min(2, len(todo))]
-	limits := []page.Row{{"Charge", charge(a.Discharge, n)}, {"Heat", heatCaps(a.Heat, n)}, {"Solvent", solventDose(a.Solvent, n)}}
+	limits := []page.Row{{"Charge", charge(a.Discharge, n)}}
+	if !isOut(a) {
+		limits = append(limits, page.Row{"Heat", heatCaps(a.Heat, n)}, page.Row{"Solvent", solventDose(a.Solvent, n)})
+	}
 	open := block{Heading: "Open the device", Numbered: opening}
 	if a.Opening != nil && a.Opening.Needed {
 		open.Intro = openingIntro(a.Opening)
@@ -182,7 +185,7 @@ func (out *paper) instructions(s Sheet, n *notes) {
 		once, same, storageBlock(n, a.Storage), moreOnLimits(n, a), otherWaysBlock(a, n), care,
 		consequenceBlock(n, a.Consequence), assumedBlock(a.Assumed),
 	)
-	out.Tables = kept(numbersBlock(n, a.Numbers), shippingBlock(n, a.Shipping), unknownsBlock(a.Unknowns))
+	out.Tables = kept(numbersBlock(n, a.Numbers), shippingBlock(n, a.Shipping), unknownsBlock(notKnown(a)))
 }
 
 // refusal lays out a stop: it names no way of taking the cell out.
@@ -204,7 +207,7 @@ func (out *paper) refusal(s Sheet, n *notes) {
 		block{Heading: "If it turns worse", Class: "call", Rows: callRows(s.Place), After: citeAll(n, a.Emergency)},
 	)
 	out.Back = kept(storageBlock(n, a.Storage), consequenceBlock(n, a.Consequence))
-	out.Tables = kept(shippingBlock(n, a.Shipping), unknownsBlock(a.Unknowns))
+	out.Tables = kept(shippingBlock(n, a.Shipping), unknownsBlock(notKnown(a)))
 }
 
 // callRows are whom to call and where to go, from the shop's own file.
@@ -261,7 +264,7 @@ func charts(s Sheet, working bool) ([]drawing.Picture, error) {
 		if rungs := ladder(s.Advice); len(rungs) > 1 && s.Pictures.Scene.Adhesive != "" && s.Advice.Removal.Pick != "already-out" {
 			keep(drawing.Ladder(rungs), nil)
 		}
-		if h := s.Pictures.Heat; h != nil {
+		if h := s.Pictures.Heat; h != nil && !isOut(s.Advice) {
 			keep(drawing.Heat(h))
 		}
 		if d := s.Pictures.Discharge; d != nil {

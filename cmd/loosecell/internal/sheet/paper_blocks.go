@@ -25,10 +25,14 @@ func openingIntro(o *advice.Opening) string {
 func moreOnLimits(n *notes, a *advice.Advice) block {
 	said := append(append(append([]advice.Line{}, a.Discharge.Notes...), a.Heat.Notes...), a.Solvent.Notes...)
 	b := block{Heading: "More on charge, heat and solvent", After: citeAll(n, said)}
-	if w := a.Heat.Window; w != nil {
+	if w := a.Heat.Window; w != nil && !isOut(a) {
 		b.Rows = append(b.Rows, page.Row{"Warming", window(*w) + n.mark(w.Source)})
 	}
-	b.Rows = append(b.Rows, page.Row{"Solvent", strings.TrimSpace(solventEffects(a.Solvent, n))})
+	if isOut(a) {
+		b.Heading = "More on charge"
+	} else {
+		b.Rows = append(b.Rows, page.Row{"Solvent", strings.TrimSpace(solventEffects(a.Solvent, n))})
+	}
 	if a.Discharge.Due != "no" {
 		for _, q := range a.Discharge.QuickWays {
 			b.After = append(b.After, capital(page.Clean(q.Way))+": "+hours(q.Hours)+n.mark(q.Source))

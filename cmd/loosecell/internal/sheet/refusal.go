@@ -26,7 +26,7 @@ func refusal(a *advice.Advice, o Options) *page.Page {
 	p.Bullets("LEAVE AT ONCE IF", citeAll(n, a.StopSigns))
 	p.Bullets("IF IT TURNS WORSE", citeAll(n, a.Emergency))
 	shipping(p, n, a, o)
-	unknowns(p, a.Unknowns)
+	unknowns(p, notKnown(a))
 	closing(p, a, n)
 	return p
 }
