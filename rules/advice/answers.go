@@ -139,3 +139,17 @@ func (r *Reckoner) Carriage(c *facts.Case, mode string) (s Shipping, ok bool, er
 	}
 	return Shipping{}, false, nil
 }
+
+// Cap is the amount of a cap of rules.Caps that a case allows, in that cap's
+// unit, and the reason of the rule that sets it; ok is false where none does.
+func (r *Reckoner) Cap(c *facts.Case, name string) (limit float64, because string, ok bool, err error) {
+	o, err := r.a.outcome(c)
+	if err != nil {
+		return 0, "", false, err
+	}
+	limit, by, ok := o.q.Cap(name)
+	if !ok {
+		return 0, "", false, nil
+	}
+	return limit, by.Because, true, nil
+}

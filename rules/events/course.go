@@ -26,6 +26,9 @@ type Happening struct {
 	Loud    []string `json:"loud,omitempty"` // what does not fit together, or should not have been done
 	Card    string   `json:"card,omitempty"` // act card
 	Source  string   `json:"source"`
+
+	safe  string // what makes safe, if it was not permitted
+	early bool   // it was only too early, so what comes first follows
 }
 
 // Happen takes events, in their order, into a copy of a case. shop lies under
@@ -35,7 +38,7 @@ type Happening struct {
 // no case.
 func Happen(b *rules.Book, c, shop *facts.Case, list []Occurrence, o advice.Options) (*facts.Case, []Happening, error) {
 	t := &taking{
-		cat: c.Catalogue(), reckon: advice.NewReckoner(b, c.Catalogue(), o), own: c.Clone(), shop: shop,
+		cat: c.Catalogue(), reckon: advice.NewReckoner(b, c.Catalogue(), o), own: c.Clone(), shop: shop, book: b, opts: o,
 		timed: slices.ContainsFunc(list, func(x Occurrence) bool { return x.Event.Word == "minutes" }),
 	}
 	var out []Happening
@@ -59,11 +62,14 @@ type taking struct {
 	own    *facts.Case // what the case itself states
 	shop   *facts.Case
 	timed  bool // the time spent is stated by an event of its own
+	book   *rules.Book
+	opts   advice.Options
 
-	offered string // the rung the sheet offered before the event
-	struck  string // the rung this event struck
-	happen  *Happening
-	before  *facts.Case
+	offered  string // the rung the sheet offered before the event
+	struck   string // the rung this event struck
+	reported bool   // the act was reported, and judged, by an event before this one
+	happen   *Happening
+	before   *facts.Case
 }
 
 // whole is the case over its shop.
@@ -71,36 +77,39 @@ func (t *taking) whole() *facts.Case { return t.own.Over(t.shop) }
 
 // take takes one event in.
 func (t *taking) take(x Occurrence) (Happening, error) {
+	typed := x.String()
+	x = t.asActed(x)
 	e := x.Event
-	h := Happening{Event: x.String(), Says: e.Says, Card: e.Card, Source: e.Source}
+	h := Happening{Event: typed, Says: e.Says, Card: e.Card, Source: e.Source}
 	t.happen, t.before = &h, t.own.Clone()
 	pick, err := t.reckon.Answer(t.whole(), "removal.pick")
 	if err != nil {
 		return h, err
 	}
-	t.offered, t.struck = "", ""
+	t.offered, t.struck, t.reported = "", "", false
 	if slices.Contains(rules.Rungs, pick) {
 		t.offered = pick
 	}
-	if err := t.notPermitted(e.Needs); err != nil {
+	t.apply(x)
+	if err := t.judge(x); err != nil {
 		return h, err
 	}
-	t.apply(x)
 	h.Changes = t.changed()
 	return h, nil
 }
 
-// notPermitted says loudly that what happened was not permitted, and why.
-func (t *taking) notPermitted(p rules.Permission) error {
-	if p == "" {
-		return nil
+// asActed takes a reading for the act that it shows: a charge lower than it was
+// has been run down.
+func (t *taking) asActed(x Occurrence) Occurrence {
+	act := shipped().byWord[x.Event.change.Fallen]
+	if act == nil {
+		return x
 	}
-	why, err := t.reckon.Against(t.whole(), p)
-	if err != nil || len(why) == 0 {
-		return err
+	was, is := t.own.Get(x.Event.Takes.Fact), t.read(x.Event.Takes.Fact, x.Value)
+	if was.State != facts.Stated || is.State != facts.Stated || is.Low >= was.Low {
+		return x
 	}
-	t.loud("This was not permitted here. %s", why[0])
-	return nil
+	return Occurrence{Event: act, Value: x.Value, Given: x.Given}
 }
 
 func (t *taking) loud(format string, args ...any) {
@@ -216,13 +225,16 @@ func (t *taking) strike(rung string) {
 	t.own.Set("job.tried", v)
 	switch rung {
 	case "solvent":
+		t.reported = t.before.Get("adhesive.solvent_used").State == facts.Stated && !t.certainlyNo("adhesive.solvent_used")
 		if t.certainlyNo("adhesive.solvent_used") {
 			t.own.Set("adhesive.solvent_volume", facts.Value{State: facts.Unknown})
 			t.loud("Solvent was tried, and the case does not say how much went in; say solvent-applied=0.4mL.")
 		}
 		t.state("adhesive.solvent_used", "yes")
 	case "warm":
-		if w, _ := t.reckon.Value(t.before.Over(t.shop), "job.warmings"); w.State == facts.Stated && w.High == 0 {
+		w, _ := t.reckon.Value(t.before.Over(t.shop), "job.warmings")
+		t.reported = w.State == facts.Stated && w.Low > 0
+		if w.State == facts.Stated && w.High == 0 {
 			t.add("job.warmings", "1")
 		}
 	}
@@ -260,7 +272,7 @@ func (t *taking) changed() []Change {
 	return out
 }
 
-func sortedKeys(m map[string]string) []string {
+func sortedKeys[V any](m map[string]V) []string {
 	var out []string
 	for k := range m {
 		out = append(out, k)

@@ -9,7 +9,6 @@ import (
 
 	"gopkg.in/yaml.v3"
 
-	"loosecell/rules"
 	"loosecell/rules/facts"
 	"loosecell/rules/source"
 )
@@ -23,10 +22,10 @@ type Event struct {
 	Synonyms []string // other words for it
 	Says     string   // one sentence that says it back
 	Takes    *Takes   // what may stand after "=", nil if nothing may
-	Needs    rules.Permission
-	Minutes  float64 // about how long it takes, min
-	Card     string  // topic of the act card that goes with it, "" if none
-	Source   string  // documents behind it
+	Act      *Act     // nil where nobody did anything
+	Minutes  float64  // about how long it takes, min
+	Card     string   // topic of the act card that goes with it, "" if none
+	Source   string   // documents behind it
 
 	change changes
 }
@@ -58,6 +57,7 @@ type changes struct {
 	Opens   bool              `yaml:"opens"`
 	Change  string            `yaml:"change"`
 	Spend   string            `yaml:"spend"`
+	Fallen  string            `yaml:"fallen"`
 }
 
 type eventEntry struct {
@@ -65,18 +65,20 @@ type eventEntry struct {
 	Synonyms []string  `yaml:"synonyms"`
 	Says     string    `yaml:"says"`
 	Takes    *Takes    `yaml:"takes"`
-	Needs    string    `yaml:"needs"`
+	Act      *Act      `yaml:"act"`
 	Minutes  float64   `yaml:"minutes"`
 	Card     string    `yaml:"card"`
 	Source   yaml.Node `yaml:"source"`
 	changes  `yaml:",inline"`
 }
 
-// table is the list of events and which ways of freeing a cell are forceful.
+// table is the list of events, which ways of freeing a cell are forceful, and
+// what makes safe after what was not permitted.
 type table struct {
 	events   []Event
 	byWord   map[string]*Event
 	forceful []string
+	safe     map[string]safeguard
 }
 
 // Shipped lists the built-in events in the order of their file. It panics only
@@ -93,17 +95,21 @@ var shipped = sync.OnceValue(func() *table {
 
 func load(data []byte) (*table, error) {
 	var file struct {
-		Forceful []string     `yaml:"forceful"`
-		Events   []eventEntry `yaml:"events"`
+		Forceful []string             `yaml:"forceful"`
+		Safe     map[string]safeguard `yaml:"safe"`
+		Events   []eventEntry         `yaml:"events"`
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	dec.KnownFields(true)
 	if err := dec.Decode(&file); err != nil {
 		return nil, err
 	}
-	t := &table{byWord: map[string]*Event{}, forceful: file.Forceful}
+	if err := checkSafeguards(file.Safe); err != nil {
+		return nil, err
+	}
+	t := &table{byWord: map[string]*Event{}, forceful: file.Forceful, safe: file.Safe}
 	for _, e := range file.Events {
-		event, err := e.event()
+		event, err := e.event(file.Safe)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", e.Word, err)
 		}
@@ -118,11 +124,16 @@ func load(data []byte) (*table, error) {
 			t.byWord[word] = e
 		}
 	}
+	for _, e := range t.events {
+		if as := e.change.Fallen; as != "" && t.byWord[as] == nil {
+			return nil, fmt.Errorf("%s: there is no event %q", e.Word, as)
+		}
+	}
 	return t, nil
 }
 
 // event checks one entry against the catalogue and the table of sources.
-func (e eventEntry) event() (Event, error) {
+func (e eventEntry) event(safe map[string]safeguard) (Event, error) {
 	cited, err := cite(&e.Source)
 	if err != nil {
 		return Event{}, err
@@ -130,15 +141,17 @@ func (e eventEntry) event() (Event, error) {
 	if e.Word == "" || e.Says == "" {
 		return Event{}, fmt.Errorf("an event has a word and says what happened")
 	}
-	if p := rules.Permission(e.Needs); e.Needs != "" && !p.Known() {
-		return Event{}, fmt.Errorf("there is no permission %q", e.Needs)
+	if e.Act != nil {
+		if err := e.Act.check(e.Takes, safe); err != nil {
+			return Event{}, err
+		}
 	}
 	for _, name := range e.names() {
 		if f, ok := facts.Shipped().Lookup(name); !ok || !f.Statable() {
 			return Event{}, fmt.Errorf("no case states %q", name)
 		}
 	}
-	return Event{Word: e.Word, Synonyms: e.Synonyms, Says: e.Says, Takes: e.Takes, Needs: rules.Permission(e.Needs),
+	return Event{Word: e.Word, Synonyms: e.Synonyms, Says: e.Says, Takes: e.Takes, Act: e.Act,
 		Minutes: e.Minutes, Card: e.Card, Source: cited, change: e.changes}, nil
 }
 

@@ -121,7 +121,7 @@ func changeable(e *Event, name string) (string, error) {
 // Example is the event with a value that fits it.
 func (e *Event) Example() string {
 	examples := map[string]string{
-		"solvent-applied": "0.4mL", "discharge": "25%", "volts": "3.71V", "minutes": "10", "cooled": "24degC",
+		"solvent-applied": "0.4mL", "discharge": "25%", "gauge": "25%", "volts": "3.71V", "minutes": "10", "cooled": "24degC",
 		"tried": "warm", "done": "fire_bin", "warmed": "2", "looked": "both-faces",
 	}
 	switch {

@@ -75,22 +75,27 @@ func After(b *rules.Book, c, shop *facts.Case, list []Occurrence, o advice.Optio
 	return r, nil
 }
 
-// next is the next action: what comes first before work, or the first step that
-// the sheet before did not have.
+// next is the next action: to leave, to make safe after what was not permitted,
+// what comes first before work, or the first step that the sheet before did not
+// have.
 func next(was *advice.Advice, r *Report, list []Occurrence) advice.Line {
 	is := r.Advice
+	if is.Verdict == "evacuate" {
+		if len(is.Emergency) > 0 {
+			return is.Emergency[0]
+		}
+		return advice.Line{Text: "Leave now. Take everyone with you.", Source: "common practice"}
+	}
+	if h := unsafe(r.Happened, list); h != nil {
+		return makeSafe(h, is)
+	}
 	if l, ok := whileWarm(was, is, list); ok {
 		return l
 	}
 	if over := spent(r, list); over != "" {
 		return advice.Line{Text: over, Source: "common practice"}
 	}
-	switch {
-	case is.Verdict == "evacuate" && len(is.Emergency) > 0:
-		return is.Emergency[0]
-	case is.Verdict == "evacuate":
-		return advice.Line{Text: "Leave now. Take everyone with you.", Source: "common practice"}
-	case is.Verdict == "prepare" && len(is.Prepare) > 0:
+	if is.Verdict == "prepare" && len(is.Prepare) > 0 {
 		return advice.Line{Text: is.Prepare[0].Text, Source: is.Prepare[0].Source, Rule: is.Prepare[0].Rule}
 	}
 	fresh := func(s advice.Step) bool {
@@ -109,12 +114,26 @@ func next(was *advice.Advice, r *Report, list []Occurrence) advice.Line {
 	return advice.Line{Text: is.Because, Source: "common practice"}
 }
 
+// makeSafe is what comes first after an act that was not permitted.
+func makeSafe(h *Happening, is *advice.Advice) advice.Line {
+	text := h.safe
+	switch {
+	case is.Verdict == "stop" && len(is.Removal.Steps) > 0:
+		text += " This job ends here; go on with the list below."
+	case h.early && is.Verdict == "prepare" && len(is.Prepare) > 0:
+		text += " Then what comes first: " + lowerFirst(is.Prepare[0].Text)
+	case h.early:
+		text += " Then run the case again."
+	}
+	return advice.Line{Text: text, Source: "common practice"}
+}
+
 // whileWarm is the try that the sheet before gave for a cell just warmed. It was
 // permitted there; the case itself, whose temperature nobody knows now, permits
 // nothing until the cell has cooled.
 func whileWarm(was, is *advice.Advice, list []Occurrence) (advice.Line, bool) {
 	if was.Verdict != "proceed" || was.Removal.Pick != "warm" || is.Verdict != "prepare" ||
-		len(list) != 1 || list[0].Event.Needs != rules.RungPermission("warm") {
+		len(list) != 1 || !list[0].Event.Act.is(rules.RungPermission("warm")) {
 		return advice.Line{}, false
 	}
 	for _, s := range was.Removal.Steps {
@@ -129,7 +148,7 @@ func whileWarm(was, is *advice.Advice, list []Occurrence) (advice.Line, bool) {
 // spent warns that more solvent went in than a job may use.
 func spent(r *Report, list []Occurrence) string {
 	is := r.Advice
-	wet := slices.ContainsFunc(list, func(x Occurrence) bool { return x.Event.Needs == rules.RungPermission("solvent") })
+	wet := slices.ContainsFunc(list, func(x Occurrence) bool { return x.Event.Act.is(rules.RungPermission("solvent")) })
 	i := slices.IndexFunc(r.Used, func(u Used) bool { return u.Fact == "adhesive.solvent_volume" && u.Reached })
 	if !wet || i < 0 || is.Verdict == "stop" || is.Verdict == "evacuate" {
 		return ""
@@ -138,7 +157,7 @@ func spent(r *Report, list []Occurrence) string {
 	if !r.Used[i].Known {
 		why = "nobody knows how much went in"
 	}
-	then := is.Because
+	then := "when it is dry and no smell of it is left, run the case again."
 	if is.Verdict == "prepare" && len(is.Prepare) > 0 {
 		then = is.Prepare[0].Text
 	}

@@ -73,9 +73,11 @@ func noted(r *events.Report) []string {
 	for _, h := range r.Happened {
 		text := page.Clean(h.Event) + ": " + sentence(h.Says)
 		gone := 0
-		var told []string
+		var told, stale []string
 		for _, c := range h.Changes {
 			switch {
+			case c.Is == "" && c.Was != "" && !isAbsent(c.Was):
+				stale = append(stale, factName(c.Fact)+" "+page.Clean(c.Was))
 			case c.Is == "":
 				gone++
 			case strings.HasPrefix(c.Fact, "battery.") && c.Was == "" && isAbsent(c.Is):
@@ -85,6 +87,9 @@ func noted(r *events.Report) []string {
 		}
 		if len(told) > 0 {
 			text += " Now " + strings.Join(told, ", ") + "."
+		}
+		if len(stale) > 0 {
+			text += " No longer counts: " + strings.Join(stale, ", ") + "."
 		}
 		if gone > 1 {
 			text += " What was seen before no longer counts."
