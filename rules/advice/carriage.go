@@ -14,6 +14,7 @@ type Carriage struct {
 	Shipping       []Shipping
 	Waste          []Line   // what a discarded cell is in law, and its label
 	Signs          []string // what certainly speaks for the reading, in words
+	Judged         bool     // a judgement that it is not critical counts
 	RatedWh        *Figure  // nil if nothing is known of it
 }
 
@@ -30,6 +31,7 @@ func Carry(b *rules.Book, c *facts.Case, opts Options) (*Carriage, error) {
 		Verdict:        o.verdict,
 		Condition:      w.rankWord("answer.condition", o.graded.Condition),
 		TransportState: w.rankWord("answer.transport_state", o.graded.Transport),
+		Judged:         o.assessedNotCritical(),
 		Shipping:       w.shipping(),
 		Waste:          append(w.wasteLines(), w.lines("waste")...),
 	}

@@ -135,9 +135,35 @@ func (r *resolved) impliedDose(cat *facts.Catalogue) {
 	}
 }
 
+// judgementDays is how many days a judgement that the battery is not critical
+// holds: it is made for one consignment, and a cell goes on ageing (common
+// practice; no law names a number).
+const judgementDays = 90
+
+// signed tells that somebody is named for a judgement and that its day has come
+// and is not long ago.
+func signed(by, on facts.Value, date time.Time) bool {
+	day := float64(date.Unix() / 86400)
+	return by.State == facts.Stated && strings.TrimSpace(by.Text) != "" &&
+		on.State == facts.Stated && on.High <= day && on.Low >= day-judgementDays
+}
+
+// Judged tells that a case states a judgement that the battery is not critical
+// and that it counts on a day: somebody is named for it, and it was made at most
+// 90 days before (ADR SP 376; the days are common practice).
+func Judged(c *facts.Case, date time.Time) bool {
+	f, ok := c.Catalogue().Lookup("battery.assessed")
+	if !ok {
+		return false
+	}
+	v := c.Get(f.Name)
+	notCritical, _ := f.Word("not-critical")
+	return v.State == facts.Stated && v.Words == 1<<notCritical && signed(c.Get("battery.assessed_by"), c.Get("battery.assessed_on"), date)
+}
+
 // unsigned takes back a judgement that the battery is not critical when nobody is
-// named for it or its day has not come: it opens modes of carriage, and is worth
-// as much as the person behind it.
+// named for it, its day has not come or is long ago: it opens modes of carriage,
+// and is worth as much as the person behind it.
 func (r *resolved) unsigned(cat *facts.Catalogue) {
 	f, ok := cat.Lookup("battery.assessed")
 	if !ok {
@@ -149,13 +175,12 @@ func (r *resolved) unsigned(cat *facts.Catalogue) {
 	if v.State != facts.Stated || !v.Has(notCritical) {
 		return
 	}
-	by, on := r.value(cat, "battery.assessed_by"), r.value(cat, "battery.assessed_on")
-	named := by.State == facts.Stated && strings.TrimSpace(by.Text) != ""
-	if named && on.State == facts.Stated && on.High <= float64(r.date.Unix()/86400) {
+	if signed(r.value(cat, "battery.assessed_by"), r.value(cat, "battery.assessed_on"), r.date) {
 		return
 	}
 	v.Words = v.Words&^(1<<notCritical) | 1<<none
-	r.assume(f, *v, "A judgement that it is not critical counts once it says who judged (battery.assessed_by) and when (battery.assessed_on).")
+	r.assume(f, *v, fmt.Sprintf("A judgement that it is not critical counts once it says who judged (battery.assessed_by) and when (battery.assessed_on): "+
+		"at most %d days before the day of this sheet, since it is judged for this consignment (common practice).", judgementDays))
 }
 
 // looks are the words of battery.looked, the most telling first.

@@ -7,7 +7,8 @@ import (
 )
 
 // SP 376 and P908 of ADR speak of an assessment by somebody who can be named; a
-// word alone, or a day to come, opens nothing (the stricter reading).
+// word alone, a day to come, or a day more than 90 days ago (common practice:
+// it is judged for this consignment), opens nothing (the stricter reading).
 func TestJudgementCountsWithNameAndDay(t *testing.T) {
 	w := newWorld(t)
 	for _, c := range []struct {
@@ -18,6 +19,9 @@ func TestJudgementCountsWithNameAndDay(t *testing.T) {
 		{"dated today", ", assessed_by: the maker's engineer, assessed_on: 2026-11-24", true},
 		{"nobody named", ", assessed_on: 2026-11-20", false},
 		{"no day", ", assessed_by: the maker's engineer", false},
+		{"90 days ago", ", assessed_by: the maker's engineer, assessed_on: 2026-08-26", true},
+		{"91 days ago", ", assessed_by: the maker's engineer, assessed_on: 2026-08-25", false},
+		{"years ago", ", assessed_by: the maker's engineer, assessed_on: 2020-01-01", false},
 		{"a day to come", ", assessed_by: the maker's engineer, assessed_on: 2026-12-24", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -34,6 +38,9 @@ func TestJudgementCountsWithNameAndDay(t *testing.T) {
 			word, _ := f.Word("not-critical")
 			if got := r.values["battery.assessed"].Has(word); got != c.counts {
 				t.Errorf("it counts: %v", got)
+			}
+			if got := Judged(kase, date); got != c.counts {
+				t.Errorf("it is judged: %v", got)
 			}
 		})
 	}

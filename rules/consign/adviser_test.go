@@ -260,14 +260,15 @@ func TestBuildWithTheRulebook(t *testing.T) {
 	})
 }
 
-// The demo list of the README.
+// The cell that may leak counts as critical for the hands and waits; the others
+// that are set aside are those nobody has looked at. The demo list of the README.
 func TestHarbourLaneDay(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "cells", "harbour-lane-day.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	out := packed(t, string(data), Request{Mode: "road", On: "2026-11-24", Jurisdiction: "eu", Packing: "by-itself"})
-	if out.Counts.Cells != 49 || out.Sort == nil || out.Sort.Cells != 31 || out.Counts.SetAside != 31 {
+	if out.Counts.Cells != 49 || out.Sort == nil || out.Sort.Cells != 31 || out.Counts.SetAside != 32 {
 		t.Errorf("counts %+v, sort %+v", out.Counts, out.Sort)
 	}
 	data, err = json.Marshal(out)

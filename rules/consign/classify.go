@@ -15,10 +15,17 @@ type Verdict struct {
 	Condition      string // sound .. reacting
 	TransportState string // not-damaged, damaged, critical
 	Emergency      bool   // it must not be handled at all
+	Judged         bool   // a judgement that it is not critical counts
 	EnergyWh       *advice.Figure
 	Waste          []string // what it is in waste law, and the words on its label
 	Signs          []string // what speaks for the reading, in words
 	Ask            []Question
+}
+
+// handsOff tells that nobody packs it: it reacts, or is critical for the hands
+// and nobody competent has judged it.
+func (v *Verdict) handsOff() bool {
+	return v.Emergency || v.Condition == "reacting" || v.Condition == "critical" && !v.Judged
 }
 
 // A Question is a fact that was not stated and bears on the answer.
@@ -46,7 +53,7 @@ func (a Adviser) Classify(c *facts.Case, mode string) (Verdict, error) {
 		return Verdict{}, err
 	}
 	v := Verdict{Condition: full.Condition, TransportState: full.TransportState, Emergency: full.Verdict == "evacuate",
-		EnergyWh: full.RatedWh, Signs: full.Signs}
+		Judged: full.Judged, EnergyWh: full.RatedWh, Signs: full.Signs}
 	v.Mode, v.Allowed = mode, "no"
 	v.Why = []string{"The rulebook has no answer for this mode."}
 	for _, s := range full.Shipping {

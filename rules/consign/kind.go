@@ -26,7 +26,8 @@ type item struct {
 }
 
 // named are the facts that tell rows apart and nothing else.
-var named = []string{"job.id", "job.ticket", "battery.assessed_by"}
+// Who judged a battery is not among them: a judgement counts only with a name.
+var named = []string{"job.id", "job.ticket"}
 
 // kinds sorts the rows into kinds; of holds the kind of each row.
 func kinds(rows []Row, q Request) (list []*kind, of []int) {

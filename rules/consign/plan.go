@@ -149,6 +149,12 @@ func (p *packer) refused(k *kind, v *Verdict) *refusal {
 			reason = v.Why[0]
 		}
 		return &refusal{reason, p.next(k, v)}
+	case v.handsOff():
+		reason := "it is critical, so nobody packs it before a competent person has judged it"
+		if len(v.Signs) > 0 {
+			reason += ": " + lowerFirst(v.Signs[0])
+		}
+		return &refusal{reason, p.next(k, v)}
 	case v.UNNumber == "":
 		return noEntry(k)
 	case k.from == "unknown":
@@ -191,7 +197,7 @@ func (p *packer) next(k *kind, v *Verdict) []string {
 	}
 	switch {
 	case len(out) > 0:
-	case v.TransportState == "critical":
+	case v.TransportState == "critical" || v.Condition == "critical":
 		add("Outdoor quarantine. Ask a damaged-battery carrier, and have a competent person judge it in writing.")
 	case v.TransportState == "damaged" && strings.HasPrefix(p.q.Mode, "air") || v.TransportState == "damaged" && p.q.Mode == "post":
 		add("By road or rail as damaged: run this again with --mode road.")

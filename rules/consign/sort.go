@@ -182,6 +182,8 @@ func (p *packer) collection(now *plan) (*Collection, error) {
 func (p *packer) toSorter(k *kind) (Verdict, error) {
 	c := k.facts
 	switch {
+	case k.verdict.handsOff():
+		return Verdict{}, nil
 	case k.verdict.TransportState == "not-damaged":
 	case k.verdict.TransportState == "damaged" && k.verdict.Condition != "unproven" && k.verdict.Allowed == "yes":
 		c = k.sound()

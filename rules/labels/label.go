@@ -103,9 +103,23 @@ func Make(b *rules.Book, c, shop *facts.Case, q Request) (*Label, error) {
 	}
 	l.waste(a)
 	if q.Kind == Parcel {
+		if err := unpackable(a, over); err != nil {
+			return nil, err
+		}
 		return l, l.parcel(a, q.Mode)
 	}
 	return l, nil
+}
+
+// unpackable refuses the label of a parcel for a cell that is critical for the
+// hands and that nobody competent has judged, whatever a mode would allow: the
+// label of a bag or a container shows where it waits.
+func unpackable(a *advice.Advice, c *facts.Case) error {
+	on, err := time.Parse(time.DateOnly, a.Date)
+	if err != nil || a.Condition != "critical" || advice.Judged(c, on) {
+		return err
+	}
+	return &Refused{"this cell is critical, so it goes into no parcel before a competent person has judged in writing that it is not: " + a.Because}
 }
 
 func joined(parts ...string) string {

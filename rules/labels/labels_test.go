@@ -259,3 +259,45 @@ func TestWhatIsFailingGetsNoLabel(t *testing.T) {
 		t.Error("a kind of label that is none was made")
 	}
 }
+
+// A critical cell gets the label of the bag it waits in, and none of a parcel,
+// whatever the law of a mode would allow, before somebody competent has judged it
+// (ADR SP 376; for the United States the stricter reading of 49 CFR 173.185 (f)).
+func TestWhatIsCriticalGetsNoParcel(t *testing.T) {
+	b := shipped(t)
+	const judged = ", assessed: not-critical, assessed_by: the maker's engineer, assessed_on: "
+	for _, c := range []struct {
+		name, place, sign string
+		parcel            bool
+	}{
+		{"swollen only", "us", "odour: no", true},
+		{"smelling", "us", "odour: yes", false},
+		{"smelling", "eu", "odour: yes", false},
+		{"smelling and judged", "eu", "odour: yes" + judged + "2026-11-20", true},
+		{"smelling and judged long ago", "eu", "odour: yes" + judged + "2026-01-20", false},
+		{"leaking, cold", "eu", "odour: no, discoloured: no, terminal_corrosion: no, leakage: confirmed", false},
+		{"leaking, cold", "us", "odour: no, leakage: confirmed", false},
+		{"warm", "us", "odour: no, temperature: 32 degC, off_time: 60 min", false},
+		{"warm and judged", "eu", "odour: no, temperature: 32 degC, off_time: 60 min" + judged + "2026-11-20", false},
+	} {
+		t.Run(c.name+" "+c.place, func(t *testing.T) {
+			shop, err := facts.ParseShop(facts.Shipped(), "shop", []byte("bench: {air_temperature: 20 degC}\ndispatch: {jurisdiction: "+c.place+"}\n"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := strings.Replace(swollen, "odour: no", c.sign, 1)
+			if strings.Contains(c.sign, "leakage") {
+				text = strings.Replace(text, "leakage: none, ", "", 1)
+			}
+			if _, err := Make(b, parsed(t, text), shop, day); err != nil {
+				t.Errorf("no label for the bag: %v", err)
+			}
+			q := day
+			q.Kind, q.Mode = Parcel, "road"
+			var refused *Refused
+			if _, err := Make(b, parsed(t, text), shop, q); errors.As(err, &refused) == c.parcel {
+				t.Errorf("label of a parcel: %v", err)
+			}
+		})
+	}
+}

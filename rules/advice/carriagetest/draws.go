@@ -58,13 +58,15 @@ var Damages = []string{
 	"battery.leakage=confirmed", "battery.odour=yes", "battery.discoloured=yes", "battery.venting=yes", "battery.recalled=yes",
 	"battery.wetted=yes", "battery.self_heating=yes", "battery.terminal_corrosion=yes", "battery.looked=no; battery.deformation=unknown",
 	"battery.history_asked=no; battery.wetted=unknown", "battery.odour=unknown; battery.swelling=unknown", "battery.assessed=critical",
+	"battery.temperature=25 degC", "battery.temperature=25 degC; battery.off_time=5 min",
 }
 
 // plainDamages are those that nobody can doubt: steady ones, one that reacts
-// whatever was judged, and one that is judged critical.
+// whatever was judged, one that is judged critical, and warmth that was measured.
 var plainDamages = []string{
 	"battery.swelling=slight", "battery.deformation=slight", "battery.recalled=yes", "battery.wetted=yes", "battery.leakage=confirmed", "battery.venting=yes",
 	"battery.deformation=slight; battery.assessed=critical", "battery.venting=yes; battery.assessed=not-critical",
+	"battery.temperature=25 degC; battery.assessed=not-critical", "battery.temperature=26 degC; battery.off_time=5 min", "battery.temperature_rate=0.4 K/min",
 }
 
 // Chooser chooses one of n; the words say of what.

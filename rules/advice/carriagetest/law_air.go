@@ -22,6 +22,8 @@ func (p *parcel) instruction() string {
 // entry, without the watt-hours it has to show.
 func (p *parcel) grounded() (Answer, bool) {
 	switch {
+	case p.warm: // a dangerous evolution of heat
+		return no("A154"), true
 	case p.hurt && p.law == "us":
 		return no("A154", "173.185(f)"), true
 	case p.hurt:
@@ -155,7 +157,9 @@ func (p *parcel) post() Answer {
 	switch {
 	case p.spent:
 		return no("A183")
-	case p.loose, p.with:
+	case p.loose:
+		return no("135.64", p.instruction())
+	case p.with:
 		return no("135.64")
 	case p.sodium:
 		return no()
@@ -182,6 +186,8 @@ func (p *parcel) baggage() Answer {
 		return no("A154")
 	case p.bare:
 		return no()
+	case p.spent: // nobody's own use, and waste flies only by approval
+		return no("A183")
 	case p.sodium && p.day < "2025-01-01":
 		return no()
 	case !p.tested:

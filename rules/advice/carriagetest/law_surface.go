@@ -32,9 +32,9 @@ func (p *parcel) land(onLand bool) Answer {
 	case p.critical && onLand:
 		return approval("SP 376", "SP 677", "P911", "not P908").saying("Transport category 0", damaged)
 	case p.critical:
-		return approval("SP 376", "P911", "not SP 677", "not P908").saying(damaged)
+		return p.marked(onLand, approval("SP 376", "P911", "not SP 677", "not P908").saying(damaged))
 	case p.hurt:
-		return yes("SP 376", "P908", "not SP 188", "not SP 377").saying(damaged, "special provision 376")
+		return p.marked(onLand, yes("SP 376", "P908", "not SP 188", "not SP 377").saying(damaged, "special provision 376"))
 	case p.spent && onLand && p.household && !p.mainSource:
 		return yes("SP 670(a)", "not SP 377").saying("not Class 9A")
 	case p.spent && p.household && collected:
@@ -42,13 +42,13 @@ func (p *parcel) land(onLand bool) Answer {
 	case p.spent && p.loose && p.small && p.mass <= 500 && collected:
 		return yes("SP 636", "not SP 377").saying(waste, "No transport document")
 	case p.spent:
-		return p.loaded(onLand, yes("SP 377", "P909", "not SP 636").saying(waste, "Class 9A label"))
+		return p.regulated(onLand, yes("SP 377", "P909", "not SP 636").saying(waste, "Class 9A label"))
 	case p.prototype:
-		return p.loaded(onLand, yes("SP 310", "P910").saying("special provision 310"))
+		return p.regulated(onLand, yes("SP 310", "P910").saying("special provision 310"))
 	case !p.tested:
 		return no("UN 38.3")
 	case !p.relief() || p.tooHeavy():
-		return p.loaded(onLand, yes("SP 230", "P903", "not SP 188").saying("Class 9A label").saying(p.sizeNote()...))
+		return p.regulated(onLand, yes("SP 230", "P903", "not SP 188").saying("Class 9A label").saying(p.sizeNote()...))
 	}
 	a := yes("SP 188", "not SP 230").saying(p.batteryMark()...).saying(p.sizeNote()...).saying("not Class 9A")
 	switch {
@@ -60,6 +60,17 @@ func (p *parcel) land(onLand bool) Answer {
 		a = a.saying("not 1.2 m")
 	}
 	return a
+}
+
+// regulated is what holds of every package of class 9 that nothing excepts.
+func (p *parcel) regulated(onLand bool, a Answer) Answer {
+	return p.loaded(onLand, p.marked(onLand, a))
+}
+
+// marked adds the proper shipping name beside the number, which the sea asks for
+// and the land does not (IMDG Code and ADR 5.2.1.1; the Code from memory).
+func (p *parcel) marked(onLand bool, a Answer) Answer {
+	return a.saying(when(!onLand, "\n"+p.un()+", "+p.name()))
 }
 
 // loaded adds the relief of a small load (ADR 1.1.3.6: 333 kg of category 2).

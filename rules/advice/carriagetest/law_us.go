@@ -37,7 +37,7 @@ func (p *parcel) paragraphs(small, spentByRoad bool) Answer {
 		return no("173.185(b)(2)")
 	case p.unmarked && p.day >= "2024-05-10" && !spentByRoad:
 		return no("173.185(a)(5)")
-	case p.reacting:
+	case p.reacting || p.warm: // 173.21 (c)
 		return approval("173.185(f)", "173.21(c)", "173.185(h)")
 	case p.hurt:
 		return yes("173.185(f)", "not 173.185(d)", "not 173.185(c)").saying(

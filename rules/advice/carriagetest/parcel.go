@@ -19,14 +19,16 @@ battery.leakage=none; battery.odour=no; battery.discoloured=no; battery.terminal
 battery.wetted=no; battery.overheated=no; battery.dropped=no; battery.wrong_charger=no; battery.recalled=no;
 battery.rated_energy=15 Wh; battery.gauge_charge=30 %; battery.mass=60 g; battery.made=2023-05-01; battery.label=legible;
 battery.test_summary=yes; battery.wh_printed=yes; battery.terminals=covered; battery.soldered=no;
-battery.assessed_by=an expert of the maker; battery.assessed_on=2020-01-01;
+battery.assessed_by=an expert of the maker;
 device.kind=other; device.starts=yes; bench.air_temperature=20 degC;
 dispatch.purpose=reuse; dispatch.packing=by-itself; dispatch.jurisdiction=eu; dispatch.date=2026-06-01;
 dispatch.discarded_by=business; dispatch.destination=customer`
 
 // Parcel is a sound, tested, loose one-cell battery of 15 Wh in the EU, offered
 // on 2026-06-01 at 30 % charge, with changes laid over it: "fact=value" parted
-// by semicolons; "fact=" takes a fact out. The error tells which change is none.
+// by semicolons; "fact=" takes a fact out. What is judged of it is judged on the
+// day it is offered, unless a change says when. The error tells which change is
+// none.
 func Parcel(changes string) (*facts.Case, error) {
 	cat := facts.Shipped()
 	c := facts.NewCase(cat, "parcel")
@@ -42,6 +44,10 @@ func Parcel(changes string) (*facts.Case, error) {
 		if err := c.SetText(cat, name, value); err != nil {
 			return nil, fmt.Errorf("%s: %w", part, err)
 		}
+	}
+	const judged = "battery.assessed_on"
+	if day := c.Get("dispatch.date"); day.State == facts.Stated && !strings.Contains(changes, judged+"=") {
+		c.Set(judged, day)
 	}
 	return c, nil
 }

@@ -29,6 +29,7 @@ type parcel struct {
 	hurt          bool // damaged, defective or recalled
 	critical      bool // SP 376: liable to react on the way
 	reacting      bool // gives off heat or gas now
+	warm          bool // 5 K over the room, 45 °C, or rising by 0.4 K/min
 
 	// How it is packed.
 	loose, with      bool    // neither: contained in equipment
@@ -91,7 +92,9 @@ func read(c *facts.Case) *parcel {
 		}
 	}
 	p.reacting = s.is("battery.venting", "yes") || s.is("battery.self_heating", "yes")
-	p.critical = p.reacting || s.is("battery.assessed", "critical")
+	p.warm = s.has("battery.temperature") && s.number("battery.temperature", 0)-s.number("bench.air_temperature", 0) >= 5 ||
+		s.number("battery.temperature", 0) >= 45 || s.number("battery.temperature_rate", 0) >= 0.4
+	p.critical = p.reacting || p.warm || s.is("battery.assessed", "critical")
 	p.hurt = p.critical || !s.is("battery.swelling", "none") || !s.is("battery.deformation", "none") || !s.is("battery.leakage", "none") ||
 		s.is("battery.recalled", "yes") || s.is("battery.wetted", "yes")
 	return p
