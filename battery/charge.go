@@ -28,6 +28,7 @@ const (
 // Rest after which the small margins hold: 3 h was enough for NMC and LFP, NCA
 // still moved after 24 h (Theuerkauf and Swan, Batteries 2022, 8(8), 77).
 const (
+	leastMinutes      = 30 // common practice: before that it may be far under its rest voltage
 	settledMinutes    = 180
 	settledMinutesNCA = 1440
 )
@@ -71,7 +72,7 @@ type ChargeFacts struct {
 	Chemistries  ChemistrySet
 	NominalVolts Maybe // V, whole battery, from the label
 	LimitVolts   Maybe // V, whole battery, charge limit from the label
-	RestMinutes  Maybe // since it last carried current
+	RestMinutes  Maybe // since it last carried current; not given: as long as a reading asks for, leastMinutes
 	AirC         Maybe // degC; not given counts as perhaps cold
 	SoundAndDry  bool  // certainly so: only then the gauge is believed alone
 }
@@ -134,7 +135,16 @@ func (f *ChargeFacts) fromVoltage() Interval {
 		t := &shipped.tables[bits.TrailingZeros32(uint32(rest))]
 		out = out.Hull(t.reading(cell, f.RestMinutes, mayReadHigh))
 	}
+	if f.hardlyRested() {
+		out.High = 100
+	}
 	return out
+}
+
+// hardlyRested reports that the voltage may still be climbing from a load, so
+// that it tells the charge from below only.
+func (f *ChargeFacts) hardlyRested() bool {
+	return f.RestMinutes.Given && f.RestMinutes.Low < leastMinutes
 }
 
 // maybeOpen reports whether the meter may not have seen the cells at all.

@@ -40,6 +40,8 @@ func TestStateOfCharge(t *testing.T) {
 		{"3.70 V on a 4.40 V label", with(phone(), volts(3.70)), 2.4286, 19.25, "7.43 - 5 and 14.25 + 5 by the two 4.40 V tables"},
 		{"4.00 V on a 4.40 V label", with(phone(), volts(4.00)), 61.605, 68.978, "64.6 - 3 and 65.98 + 3"},
 		{"hardly rested", with(phone(), func(f *ChargeFacts) { volts(3.70)(f); f.RestMinutes = GivenExactly(30) }), 0, 24.25, "10 points either way"},
+		{"read under load", with(phone(), func(f *ChargeFacts) { volts(3.70)(f); f.RestMinutes = GivenExactly(0) }), 0, 100, "from below only"},
+		{"read after 29 minutes", with(phone(), func(f *ChargeFacts) { volts(3.70)(f); f.RestMinutes = GivenExactly(29) }), 0, 100, "from below only"},
 		{"rest not known", with(phone(), func(f *ChargeFacts) { volts(3.70)(f); f.RestMinutes = Maybe{} }), 0, 24.25, "10 points either way"},
 		{"gauge and volts", with(phone(), func(f *ChargeFacts) { volts(3.70)(f); f.Gauge = GivenExactly(40) }), 2.4286, 40, "hull"},
 		{"gauge and volts, not sound", with(phone(), func(f *ChargeFacts) { volts(3.70)(f); f.Gauge, f.SoundAndDry = GivenExactly(40), false }), 2.4286, 40, "take the worse of gauge and voltage"},

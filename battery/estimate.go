@@ -120,6 +120,9 @@ func (e *ChargeEstimate) explainTables(f *ChargeFacts, cell Interval, tables tab
 	if n := len(e.Readings); n > 1 {
 		e.say("%d voltage tables may describe this cell; the answer spans them all.%s", n, f.tellingLabel())
 	}
+	if f.hardlyRested() {
+		e.say("Under %d minutes at rest it may still climb, so it tells the charge from below only; let it rest and read it again.", leastMinutes)
+	}
 	if !rested {
 		e.say("After less than 3 h at rest (24 h for nca) the voltage has not settled: 10 points either way.")
 		e.Sources = append(e.Sources, "theuerkauf-swan-2022")

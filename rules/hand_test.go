@@ -99,7 +99,7 @@ func byHand(f *bench) (may uint32) {
 	}
 	over := perCell - limits.Low
 
-	warmNow := excess >= 5 || f.rate >= 0.4
+	warmNow := excess >= 5 || f.rate >= 0.4 || excess >= 2 && f.rate > 0.1
 	critical := f.venting || f.warm || f.odour || f.stained || f.leakage >= 1 || f.puncture >= 1 || f.assessed == 2 ||
 		f.rate >= 0.4 || excess >= 20 || f.temperature >= 45 && excess >= 5 ||
 		excess >= 5 && f.off >= 15 && f.warmings == 0 || over > 0.05 || f.drop > 0.05

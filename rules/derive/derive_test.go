@@ -289,12 +289,17 @@ func TestOneReadingIsEnough(t *testing.T) {
 			t.Errorf("%s is %v..%v, want %v", name, got.Low, got.High, want)
 		}
 	}
-	// The voltage of one cell still tells something after an unknown rest.
+	// The voltage of one cell still tells something after a rest nobody timed, but
+	// from below only where it may hardly have rested.
 	b = sound()
 	b.MarkAbsent(l.MustSlot("battery.gauge_charge"))
 	b.Set(l.MustSlot("battery.rest_voltage"), expression.Exactly(3.4))
 	b.Set(l.MustSlot("battery.series_cells"), expression.Exactly(1))
 	b.Set(l.MustSlot("battery.volts_at"), expression.Word(0))
+	if got := b.At(l.MustSlot("derived.state_of_charge")); got.High != 100 {
+		t.Errorf("3.4 V on one cobalt cell, perhaps under load, leaves %v..%v %%", got.Low, got.High)
+	}
+	b.MarkAbsent(l.MustSlot("battery.rest_time"))
 	if got := b.At(l.MustSlot("derived.state_of_charge")); got.High > 50 {
 		t.Errorf("3.4 V on one cobalt cell leaves %v..%v %%", got.Low, got.High)
 	}

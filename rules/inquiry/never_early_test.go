@@ -78,6 +78,10 @@ func open(q *Inquiry, s *advice.Standing, name string) bool {
 			return false
 		}
 	}
+	// After force a look counts no longer, and each sign is asked for instead.
+	if name == "battery.looked" && q.Whole().Get("job.force_used").Has(1) {
+		return false
+	}
 	// A second reading of the charge only widens what the first one says.
 	charge := map[string]string{"battery.gauge_charge": "battery.rest_voltage", "battery.rest_voltage": "battery.gauge_charge"}
 	if other, ok := charge[name]; ok && q.Whole().Get(other).State == facts.Stated {
@@ -145,7 +149,7 @@ func firstChange(t *testing.T, q *Inquiry, end *advice.Standing, rest []string, 
 		}
 		for i, got := range s.Answers() {
 			if i >= len(want) || got != want[i] {
-				return got[0] + " to " + got[1], strings.Join(said, ", ")
+				return got[0] + " from " + want[min(i, len(want)-1)][1] + " to " + got[1], strings.Join(said, ", ")
 			}
 		}
 	}

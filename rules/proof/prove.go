@@ -25,7 +25,7 @@ type Options struct {
 
 // DefaultBudget settles every question about the shipped rules with room to
 // spare, and costs about a second a question when it is spent.
-const DefaultBudget = 400_000
+const DefaultBudget = 1_000_000
 
 // The days over which the law is read: from the first edition held to a year
 // after the last date that any rule names.
