@@ -66,18 +66,36 @@ func (k *contradictions) hasTried(rung string) bool {
 }
 
 func (k *contradictions) markedEnergy() {
-	marked := k.c.Get("battery.rated_energy")
-	volts, capacity, ok := k.both("battery.nominal_voltage", "battery.rated_capacity")
-	if !ok || marked.State != Stated {
+	marked, capacity, ok := k.both("battery.rated_energy", "battery.rated_capacity")
+	if !ok {
 		return
+	}
+	volts, says := k.c.Get("battery.nominal_voltage"), "nominal volts times capacity"
+	if volts.State != Stated {
+		volts, says = k.leastVolts(), "the capacity at the nominal volts of such cells"
 	}
 	low, high := volts.Low*capacity.Low, volts.High*capacity.High
 	if marked.High < low*(1-markedEnergyTolerance) || marked.Low > high*(1+markedEnergyTolerance) {
 		round := func(x float64) float64 { return math.Round(x*100) / 100 }
 		k.add(marked, "read the label again; nominal volts are those of the whole battery",
-			"%s marked does not go with nominal volts times capacity, %s",
-			FormatQuantity(marked.Low, marked.High, "Wh"), FormatQuantity(round(low), round(high), "Wh"))
+			"%s marked does not go with %s, %s",
+			FormatQuantity(marked.Low, marked.High, "Wh"), says, FormatQuantity(round(low), round(high), "Wh"))
 	}
+}
+
+// leastVolts is what the whole battery may have nominally by its chemistry and its
+// cells in series, as far as they are stated.
+func (k *contradictions) leastVolts() Value {
+	possible := battery.AllChemistries
+	if v := k.c.Get("battery.chemistry"); v.State == Stated {
+		possible = battery.ChemistrySet(v.Words)
+	}
+	cell := battery.NominalVolts(possible)
+	series := k.c.Get("battery.series_cells")
+	if series.State != Stated {
+		series = Value{Low: 1, High: battery.MostSeriesCells}
+	}
+	return Value{Low: cell.Low * series.Low, High: cell.High * series.High}
 }
 
 func (k *contradictions) chargeLimit() {
