@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"loosecell/battery"
 	"loosecell/rules/derive"
 	"loosecell/rules/expression"
 	"loosecell/rules/facts"
@@ -48,6 +49,7 @@ func (r *resolved) resolve(layout *expression.Layout, c *facts.Case, date time.T
 	r.unsigned(cat)
 	r.look(cat)
 	r.presume(cat)
+	r.seriesByLabel(cat)
 	day := float64(date.Unix() / 86400)
 	for i := range cat.Facts {
 		r.fill(i, &cat.Facts[i])
@@ -294,6 +296,46 @@ func (r *resolved) presume(cat *facts.Catalogue) {
 			r.assume(f, v, note)
 		}
 	}
+}
+
+// seriesByLabel narrows how many cells in series are usual to what the voltages on
+// the label leave possible: a tablet battery of 3.8 V is one cell.
+func (r *resolved) seriesByLabel(cat *facts.Catalogue) {
+	i := cat.Index("battery.series_cells")
+	usual := &r.by[i]
+	nominal, limit := r.volts(cat, "battery.nominal_voltage"), r.volts(cat, "battery.charge_limit")
+	if usual.State != facts.Stated || usual.Origin != facts.Presumed || usual.Low == usual.High || !nominal.Given && !limit.Given {
+		return
+	}
+	possible := battery.AllChemistries
+	if v := r.value(cat, "battery.chemistry"); v.State == facts.Stated && v.Origin != facts.Presumed {
+		possible = battery.ChemistrySet(v.Words)
+	}
+	low, high := usual.High+1, 0.0
+	for n := usual.Low; n <= usual.High; n++ {
+		if fits, err := battery.LabelFits(possible, nominal, limit, battery.Exact(n)); err == nil && fits {
+			low, high = min(low, n), n
+		}
+	}
+	if high == 0 {
+		return // no such label: a contradiction, which is told where the case is read
+	}
+	usual.Low, usual.High = low, high
+	f := &cat.Facts[i]
+	for k := range r.assumed {
+		if r.assumed[k].Fact == f.Name {
+			r.assumed[k].Value = f.FormatValue(*usual)
+		}
+	}
+}
+
+// volts are those of a fact as far as they are stated.
+func (r *resolved) volts(cat *facts.Catalogue, name string) battery.Maybe {
+	v := r.value(cat, name)
+	if v.State != facts.Stated || v.Origin == facts.Presumed {
+		return battery.Maybe{}
+	}
+	return battery.Given(battery.Interval{Low: v.Low, High: v.High})
 }
 
 // assume notes a presumption for the sheet.

@@ -45,3 +45,37 @@ func TestJudgementCountsWithNameAndDay(t *testing.T) {
 		})
 	}
 }
+
+// The stand-in of the fact: printed volts near 3.8 are one cell, near 7.6 two,
+// near 11.4 three (common practice).
+func TestLabelNarrowsTheUsualSeries(t *testing.T) {
+	w := newWorld(t)
+	for _, c := range []struct {
+		name, text string
+		low, high  float64
+	}{
+		{"nothing printed", "device: {kind: tablet}", 1, 2},
+		{"tablet of 3.8 V", "device: {kind: tablet}\nbattery: {nominal_voltage: 3.8 V}", 1, 1},
+		{"tablet of 7.6 V", "device: {kind: tablet}\nbattery: {nominal_voltage: 7.6 V}", 2, 2},
+		{"tablet charged to 8.7 V", "device: {kind: tablet}\nbattery: {charge_limit: 8.7 V}", 2, 2},
+		{"laptop of 11.4 V, cobalt", "device: {kind: laptop}\nbattery: {nominal_voltage: 11.4 V, chemistry: lco}", 3, 3},
+		{"11.4 V may be four of sodium ion", "device: {kind: laptop}\nbattery: {nominal_voltage: 11.4 V}", 3, 4},
+		{"7.2 V of cells nobody knows, two or three", "device: {kind: laptop}\nbattery: {nominal_voltage: 7.2 V}", 2, 3},
+		{"stated all the same", "device: {kind: laptop}\nbattery: {nominal_voltage: 11.4 V, series_cells: 3}", 3, 3},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			kase, err := facts.ParseCase(facts.Shipped(), "x", []byte(c.text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			date, err := dateOf(kase, w.opts)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := resolve(w.book.Layout, kase, date).values["battery.series_cells"]
+			if got.Low != c.low || got.High != c.high {
+				t.Errorf("%v to %v cells, want %v to %v", got.Low, got.High, c.low, c.high)
+			}
+		})
+	}
+}
