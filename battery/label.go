@@ -103,6 +103,25 @@ func LabelFits(cs ChemistrySet, nominalV, limitV Maybe, series Interval) (bool, 
 	return false, nil
 }
 
+// SeriesByLabel returns the span of the counts of cells in series, among those
+// that are possible, with which a label fits; ok is false if none does. Whole
+// battery volts; among from 1.
+func SeriesByLabel(cs ChemistrySet, nominalV, limitV Maybe, among Interval) (span Interval, ok bool, err error) {
+	for n := among.Low; n <= among.High; n++ {
+		fits, err := LabelFits(cs, nominalV, limitV, Exact(n))
+		switch {
+		case err != nil:
+			return Interval{}, false, err
+		case !fits:
+		case ok:
+			span.High = n
+		default:
+			span, ok = Exact(n), true
+		}
+	}
+	return span, ok, nil
+}
+
 func meets(volts Maybe, series, may Interval) bool {
 	if !volts.Given {
 		return true

@@ -58,20 +58,8 @@ func (q *Question) Cap(name string) (value float64, by *Rule, ok bool) {
 }
 
 // Caps lists every cap of a name that can hold, the smallest first.
-func (q *Question) Caps(name string) []Capped {
-	var out []Capped
-	for _, c := range q.Book.caps[name] {
-		if q.Explore(c.Holds).Possible() {
-			out = append(out, Capped{c.Value, c.Rule})
-		}
-	}
-	return out
-}
-
-// Capped is a cap that can hold, and the rule that sets it.
-type Capped struct {
-	Value float64
-	Rule  *Rule
+func (q *Question) Caps(name string) []Limit {
+	return slices.DeleteFunc(slices.Clone(q.Book.caps[name]), func(c Limit) bool { return !q.Explore(c.Holds).Possible() })
 }
 
 // Finding is a rule that spoke, and whether it must or only may hold.

@@ -39,11 +39,7 @@ type Rule struct {
 // Cited names the documents behind a rule. What a shop's rule says are the
 // shop's words, whatever it cites.
 func (r *Rule) Cited() string {
-	var out []string
-	for _, c := range r.Sources {
-		out = append(out, c.String())
-	}
-	text := strings.Join(out, "; ")
+	text := source.Join(r.Sources)
 	if r.Shop {
 		return "this shop's own rule " + r.ID + " (it cites: " + strings.ReplaceAll(text, "; ", ", ") + ")"
 	}

@@ -71,19 +71,9 @@ func (p *program) printCard(card *book.Card, shop *facts.Case, f *format) error 
 
 // actCard is a card as JSON.
 type actCard struct {
-	Topic     string     `json:"topic"`
-	Title     string     `json:"title"`
-	First     string     `json:"first"`
-	Steps     []actLine  `json:"steps"`
-	Never     []actLine  `json:"never"`
-	Then      string     `json:"then"`
+	*book.Card
 	Call      []actPlace `json:"call"`
 	Deference string     `json:"deference"`
-}
-
-type actLine struct {
-	Text   string `json:"text"`
-	Source string `json:"source"`
 }
 
 type actPlace struct {
@@ -92,14 +82,7 @@ type actPlace struct {
 }
 
 func cardJSON(c *book.Card, shop *facts.Case) actCard {
-	out := actCard{Topic: c.Topic, Title: c.Title, First: c.First, Then: c.Then, Deference: handout.Deference,
-		Steps: []actLine{}, Never: []actLine{}, Call: []actPlace{}}
-	for _, l := range c.Steps {
-		out.Steps = append(out.Steps, actLine(l))
-	}
-	for _, l := range c.Never {
-		out.Never = append(out.Never, actLine(l))
-	}
+	out := actCard{Card: c, Call: []actPlace{}, Deference: handout.Deference}
 	for _, call := range handout.Calls(c) {
 		text := briefing.Place(call.Place, shop)
 		if text == briefing.Blank {

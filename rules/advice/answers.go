@@ -91,10 +91,8 @@ func (a *adviser) answerOf(o *outcome, path string) (string, error) {
 	}
 	if mode, ok := strings.CutPrefix(path, "ship."); ok && slices.Contains(rules.Modes, mode) {
 		w := &writer{adviser: a, outcome: o, fill: o.placeholders()}
-		for _, s := range w.carriage(mode) {
-			return s.Allowed, nil
-		}
-		return "", nil
+		s, _ := w.carriage(mode)
+		return s.Allowed, nil
 	}
 	return "", fmt.Errorf("there is no answer %q", path)
 }
@@ -134,10 +132,8 @@ func (r *Reckoner) Carriage(c *facts.Case, mode string) (s Shipping, ok bool, er
 	if err != nil {
 		return Shipping{}, false, err
 	}
-	for _, s := range (&writer{adviser: r.a, outcome: o, fill: o.placeholders()}).carriage(mode) {
-		return s, true, nil
-	}
-	return Shipping{}, false, nil
+	s, ok = (&writer{adviser: r.a, outcome: o, fill: o.placeholders()}).carriage(mode)
+	return s, ok, nil
 }
 
 // Cap is the amount of a cap of rules.Caps that a case allows, in that cap's

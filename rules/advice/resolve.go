@@ -303,7 +303,7 @@ func (r *resolved) presume(cat *facts.Catalogue) {
 func (r *resolved) seriesByLabel(cat *facts.Catalogue) {
 	i := cat.Index("battery.series_cells")
 	usual := &r.by[i]
-	nominal, limit := r.volts(cat, "battery.nominal_voltage"), r.volts(cat, "battery.charge_limit")
+	nominal, limit := r.value(cat, "battery.nominal_voltage").Measured(), r.value(cat, "battery.charge_limit").Measured()
 	if usual.State != facts.Stated || usual.Origin != facts.Presumed || usual.Low == usual.High || !nominal.Given && !limit.Given {
 		return
 	}
@@ -311,31 +311,17 @@ func (r *resolved) seriesByLabel(cat *facts.Catalogue) {
 	if v := r.value(cat, "battery.chemistry"); v.State == facts.Stated && v.Origin != facts.Presumed {
 		possible = battery.ChemistrySet(v.Words)
 	}
-	low, high := usual.High+1, 0.0
-	for n := usual.Low; n <= usual.High; n++ {
-		if fits, err := battery.LabelFits(possible, nominal, limit, battery.Exact(n)); err == nil && fits {
-			low, high = min(low, n), n
-		}
-	}
-	if high == 0 {
+	told, ok, err := battery.SeriesByLabel(possible, nominal, limit, battery.Interval{Low: usual.Low, High: usual.High})
+	if err != nil || !ok {
 		return // no such label: a contradiction, which is told where the case is read
 	}
-	usual.Low, usual.High = low, high
+	usual.Low, usual.High = told.Low, told.High
 	f := &cat.Facts[i]
 	for k := range r.assumed {
 		if r.assumed[k].Fact == f.Name {
 			r.assumed[k].Value = f.FormatValue(*usual)
 		}
 	}
-}
-
-// volts are those of a fact as far as they are stated.
-func (r *resolved) volts(cat *facts.Catalogue, name string) battery.Maybe {
-	v := r.value(cat, name)
-	if v.State != facts.Stated || v.Origin == facts.Presumed {
-		return battery.Maybe{}
-	}
-	return battery.Given(battery.Interval{Low: v.Low, High: v.High})
 }
 
 // assume notes a presumption for the sheet.

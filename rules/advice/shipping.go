@@ -22,24 +22,19 @@ var carriageWords = []string{"yes", "approval", "no"}
 // It is silent unless the case or the shop file speaks of carriage.
 func (w *writer) shipping() []Shipping {
 	var out []Shipping
-	w.carried(shippingInto(&out))
-	return out
-}
-
-// carriage answers for modes, whether or not the case speaks of carriage.
-func (w *writer) carriage(modes ...string) []Shipping {
-	var out []Shipping
-	w.carrying(modes, shippingInto(&out))
-	return out
-}
-
-func shippingInto(out *[]Shipping) func(c *carrier, mode string) {
-	return func(c *carrier, mode string) {
+	w.carried(func(c *carrier, mode string) {
 		if s, ok := c.mode(mode); ok {
-			s.complete()
-			*out = append(*out, s)
+			out = append(out, s)
 		}
-	}
+	})
+	return out
+}
+
+// carriage answers one mode, whether or not the case speaks of carriage; ok is
+// false if the book has no table for it.
+func (w *writer) carriage(mode string) (s Shipping, ok bool) {
+	w.carrying([]string{mode}, func(c *carrier, mode string) { s, ok = c.mode(mode) })
+	return s, ok
 }
 
 // carried asks of every mode what is answered for the parcel; of none if the
@@ -134,6 +129,7 @@ func (c *carrier) mode(mode string) (Shipping, bool) {
 	if s.Allowed != carriageWords[carriageNo] {
 		s.Notes = appendNew(s.Notes, c.taken...)
 	}
+	s.complete()
 	return s, true
 }
 

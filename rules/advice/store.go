@@ -8,6 +8,7 @@ import (
 
 	"loosecell/rules"
 	"loosecell/rules/facts"
+	"loosecell/rules/source"
 )
 
 // The words a store is judged by, from best to worst. "open" stands between:
@@ -60,7 +61,7 @@ func (w *writer) storeVerdict(s *Storage) {
 			continue
 		}
 		word, text, _ := strings.Cut(wordOf(row.Value), ": ")
-		note(storeRank(word), w.filled(text), citedAll(row.Sources), row.ID)
+		note(storeRank(word), w.filled(text), source.Join(row.Sources), row.ID)
 	}
 	w.storeCompany(s.Class, note)
 	w.storeAge(note)
@@ -85,7 +86,7 @@ func (w *writer) storeCompany(class string, note func(word int, text, source, ru
 	}
 	if row, _ := w.q.Choose("store.company_verdict"); row != nil {
 		word, text, _ := strings.Cut(wordOf(row.Value), ": ")
-		note(storeRank(word), w.filled(text), citedAll(row.Sources), row.ID)
+		note(storeRank(word), w.filled(text), source.Join(row.Sources), row.ID)
 	}
 }
 
@@ -162,5 +163,5 @@ func (w *writer) wasteLine(row *rules.Row, certain bool) Line {
 	if !certain {
 		text = "Either: " + text
 	}
-	return Line{Text: w.filled(text), Source: citedAll(row.Sources), Rule: row.ID}
+	return Line{Text: w.filled(text), Source: source.Join(row.Sources), Rule: row.ID}
 }

@@ -9,17 +9,7 @@ import (
 
 	"loosecell/rules/expression"
 	"loosecell/rules/facts"
-	"loosecell/rules/source"
 )
-
-// citedAll names documents, the first first.
-func citedAll(cs []source.Citation) string {
-	var out []string
-	for _, c := range cs {
-		out = append(out, c.String())
-	}
-	return strings.Join(out, "; ")
-}
 
 func lowerFirst(s string) string {
 	r, n := utf8.DecodeRuneInString(s)

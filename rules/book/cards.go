@@ -17,17 +17,18 @@ var cardFiles embed.FS
 
 // Card is an immediate-action card: what to do this minute about one sign.
 type Card struct {
-	Topic string
-	Title string
-	First string // the very first act
-	Steps []CardLine
-	Never []CardLine
-	Then  string // who takes over
+	Topic string     `json:"topic"`
+	Title string     `json:"title"`
+	First string     `json:"first"` // the very first act
+	Steps []CardLine `json:"steps"`
+	Never []CardLine `json:"never"`
+	Then  string     `json:"then"` // who takes over
 }
 
 // CardLine is one sentence of a card and the document behind it.
 type CardLine struct {
-	Text, Source string
+	Text   string `json:"text"`
+	Source string `json:"source"`
 }
 
 // cardOrder lists the topics, the most urgent first.

@@ -72,7 +72,7 @@ func (k *contradictions) markedEnergy() {
 	}
 	volts, says := k.c.Get("battery.nominal_voltage"), "nominal volts times capacity"
 	if volts.State != Stated {
-		volts, says = k.leastVolts(), "the capacity at the nominal volts of such cells"
+		volts, says = k.usualVolts(), "the capacity at the nominal volts of such cells"
 	}
 	low, high := volts.Low*capacity.Low, volts.High*capacity.High
 	if marked.High < low*(1-markedEnergyTolerance) || marked.Low > high*(1+markedEnergyTolerance) {
@@ -83,9 +83,9 @@ func (k *contradictions) markedEnergy() {
 	}
 }
 
-// leastVolts is what the whole battery may have nominally by its chemistry and its
+// usualVolts is what the whole battery may have nominally by its chemistry and its
 // cells in series, as far as they are stated.
-func (k *contradictions) leastVolts() Value {
+func (k *contradictions) usualVolts() Value {
 	possible := battery.AllChemistries
 	if v := k.c.Get("battery.chemistry"); v.State == Stated {
 		possible = battery.ChemistrySet(v.Words)
@@ -133,11 +133,9 @@ func (k *contradictions) label() {
 		}
 		series = Value{Low: 1, High: battery.MostSeriesCells}
 	}
-	for n := series.Low; n <= series.High; n++ {
-		fits, err := battery.LabelFits(possible, maybe(nominal), maybe(limit), battery.Exact(n))
-		if err != nil || fits {
-			return
-		}
+	_, fits, err := battery.SeriesByLabel(possible, nominal.Measured(), limit.Measured(), battery.Interval{Low: series.Low, High: series.High})
+	if err != nil || fits {
+		return
 	}
 	at, says := limit, "a charge limit of "+FormatQuantity(limit.Low, limit.High, "V")
 	switch volts := FormatQuantity(nominal.Low, nominal.High, "V"); {
@@ -182,13 +180,6 @@ func (k *contradictions) presumed(p *Presumption) bool {
 		}
 	}
 	return true
-}
-
-func maybe(v Value) battery.Maybe {
-	if v.State != Stated {
-		return battery.Maybe{}
-	}
-	return battery.Given(battery.Interval{Low: v.Low, High: v.High})
 }
 
 func (k *contradictions) pullTabs() {

@@ -3,6 +3,8 @@ package facts
 import (
 	"maps"
 	"slices"
+
+	"loosecell/battery"
 )
 
 // State says how much a case says about a fact.
@@ -137,3 +139,11 @@ func (v Value) Exact() bool { return v.State == Stated && v.Low == v.High }
 
 // Has reports whether word i is possible (Words) or present (Members).
 func (v Value) Has(i int) bool { return v.Words>>i&1 == 1 }
+
+// Measured is a number as package battery takes it: not given unless it is stated.
+func (v Value) Measured() battery.Maybe {
+	if v.State != Stated {
+		return battery.Maybe{}
+	}
+	return battery.Given(battery.Interval{Low: v.Low, High: v.High})
+}

@@ -107,6 +107,15 @@ type Citation struct {
 	Clause   string // may be empty
 }
 
+// Join names documents in one line, the first first.
+func Join(list []Citation) string {
+	var out []string
+	for _, c := range list {
+		out = append(out, c.String())
+	}
+	return strings.Join(out, "; ")
+}
+
 // String returns the citation as a person reads it: title, edition, clause.
 // What is only done, and written nowhere, is called common practice.
 func (c Citation) String() string {
