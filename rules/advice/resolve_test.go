@@ -25,21 +25,13 @@ func TestJudgementCountsWithNameAndDay(t *testing.T) {
 		{"a day to come", ", assessed_by: the maker's engineer, assessed_on: 2026-12-24", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			kase, err := facts.ParseCase(facts.Shipped(), "x", []byte("battery: {assessed: not-critical"+c.more+"}\ndispatch: {date: 2026-11-24}\n"))
-			if err != nil {
-				t.Fatal(err)
-			}
-			date, err := dateOf(kase, w.opts)
-			if err != nil {
-				t.Fatal(err)
-			}
-			r := resolve(w.book.Layout, kase, date)
+			r := w.resolved(t, "battery: {assessed: not-critical"+c.more+"}\ndispatch: {date: 2026-11-24}\n")
 			f, _ := facts.Shipped().Lookup("battery.assessed")
 			word, _ := f.Word("not-critical")
 			if got := r.values["battery.assessed"].Has(word); got != c.counts {
 				t.Errorf("it counts: %v", got)
 			}
-			if got := Judged(kase, date); got != c.counts {
+			if got := Judged(r.input, r.date); got != c.counts {
 				t.Errorf("it is judged: %v", got)
 			}
 		})
@@ -64,18 +56,35 @@ func TestLabelNarrowsTheUsualSeries(t *testing.T) {
 		{"stated all the same", "device: {kind: laptop}\nbattery: {nominal_voltage: 11.4 V, series_cells: 3}", 3, 3},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			kase, err := facts.ParseCase(facts.Shipped(), "x", []byte(c.text))
-			if err != nil {
-				t.Fatal(err)
-			}
-			date, err := dateOf(kase, w.opts)
-			if err != nil {
-				t.Fatal(err)
-			}
-			got := resolve(w.book.Layout, kase, date).values["battery.series_cells"]
+			got := w.resolved(t, c.text).values["battery.series_cells"]
 			if got.Low != c.low || got.High != c.high {
 				t.Errorf("%v to %v cells, want %v to %v", got.Low, got.High, c.low, c.high)
 			}
 		})
+	}
+}
+
+// resolved is the case of a text, resolved on its day.
+func (w *testWorld) resolved(t *testing.T, text string) *resolved {
+	t.Helper()
+	kase, err := facts.ParseCase(facts.Shipped(), "x", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	date, err := dateOf(kase, w.opts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return resolve(w.book.Layout, kase, date)
+}
+
+// 11.1 V at rest under a label of 11.4 V are three cobalt cells at 3.70 V, 4.35 V
+// cells by their nominal 3.8 V, or four that are all but empty: both lie under
+// 30 %, though a span of three to four cells mixes in a kind that does not.
+func TestChargeIsReckonedForEachCount(t *testing.T) {
+	w := newWorld(t)
+	r := w.resolved(t, "device: {kind: laptop}\nbattery: {chemistry: lmo | nmc | nca | lco, series_cells: 3..4, nominal_voltage: 11.4 V, rest_voltage: 11.1 V, rest_time: 1 h, volts_at: cell}\nbench: {air_temperature: 22 degC}")
+	if got := r.full.At(w.book.Layout.MustSlot("derived.state_of_charge")); got.High > 30 {
+		t.Errorf("%v to %v %%", got.Low, got.High)
 	}
 }

@@ -33,8 +33,28 @@ func stateOfCharge(l *expression.Layout) expression.Derive {
 			NominalVolts: given(b, nominal), LimitVolts: given(b, limit),
 			RestMinutes: rested(b, rest), AirC: given(b, air), SoundAndDry: sound,
 		}
-		return ranged(battery.StateOfChargePercent(&f))
+		return ranged(overCounts(&f))
 	}
+}
+
+// fewCounts is how many counts of cells in series are reckoned one by one.
+const fewCounts = 4
+
+// overCounts is the charge over every count of cells in series that is possible.
+// Where these are few each is taken alone, since the label means another kind of
+// cell with each; a span of counts would mix them.
+func overCounts(f *battery.ChargeFacts) battery.Interval {
+	counts := f.Series
+	if !counts.Given || counts.High-counts.Low >= fewCounts {
+		return battery.StateOfChargePercent(f)
+	}
+	f.Series = battery.GivenExactly(counts.Low)
+	out := battery.StateOfChargePercent(f)
+	for n := counts.Low + 1; n <= counts.High; n++ {
+		f.Series = battery.GivenExactly(n)
+		out = out.Hull(battery.StateOfChargePercent(f))
+	}
+	return out
 }
 
 // longestRestMinutes is ten years. A longer rest reads no better, and package
