@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strconv"
+	"strings"
 
 	"loosecell/cmd/loosecell/internal/page"
 	"loosecell/rules/advice"
@@ -80,14 +81,14 @@ func duration(a *advice.Advice) string {
 	}
 	text := ""
 	if ready > 0 {
-		text = "about " + minutes(ready) + " to get ready"
+		text = roughly(ready) + " to get ready"
 	}
 	for _, r := range a.Removal.Rungs {
 		if r.Rung == way(a.Removal) && r.Minutes > 0 {
 			if text != "" {
 				text += ", then "
 			}
-			text += "about " + minutes(r.Minutes) + " at the cell"
+			text += roughly(r.Minutes) + " at the cell"
 		}
 	}
 	if d := a.Discharge; d.Due == "yes" && d.TimeH != nil {
@@ -100,6 +101,15 @@ func duration(a *advice.Advice) string {
 		return "not known until the way out is settled"
 	}
 	return text
+}
+
+// roughly is a time to plan with; under a minute is rough enough.
+func roughly(min float64) string {
+	text := minutes(min)
+	if strings.HasPrefix(text, "under") {
+		return text
+	}
+	return "about " + text
 }
 
 // way is the rung the sheet is about: the picked one or, while that is not
